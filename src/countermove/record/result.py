@@ -1,0 +1,206 @@
+"""What a step of the examination concluded, each with the reason a person can read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from countermove.record.trial import QualityNote, Trial
+from countermove.record.words import Decision, JumpKind, Link, Side, Verdict
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reason:
+    """
+    Why clearance decided as it did.
+
+    Attributes
+    ----------
+    caution : str
+        Key of the caution in the catalogue; empty for a rule about clearance itself.
+    decision : Decision
+        What this reason alone would decide.
+    text : str
+        A sentence for the practitioner: what was answered, what follows, whom to see and how soon.
+    closes : tuple of str
+        Tags of tests and drills that this reason closes.
+    sources : tuple of str
+        Source keys.
+    overridden : str
+        Who lifted it and why; empty if it stands.
+    """
+
+    caution: str
+    decision: Decision
+    text: str
+    closes: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    overridden: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClearanceResult:
+    """
+    May the athlete train and be tested, and how far.
+
+    Attributes
+    ----------
+    decision : Decision
+        The strictest of all standing reasons.
+    reasons : tuple of Reason
+        Strictest first.
+    closes : tuple of str
+        All tags closed by standing reasons.
+    jumping : bool
+        Whether jumps, hops and maximal strength tests are open at all.
+    """
+
+    decision: Decision
+    reasons: tuple[Reason, ...]
+    closes: tuple[str, ...]
+    jumping: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class Grade:
+    """
+    How one side of one test stands against what jumping asks.
+
+    Values are in SI units. `error` is the 95 % half-width of the measured value, so the true value
+    lies within `value` ± `error` 19 times in 20.
+
+    Attributes
+    ----------
+    test, link, side : str, Link or None, Side
+        What was measured; the jump itself belongs to no link.
+    verdict : Verdict
+        The grade.
+    value, error, target : float, optional
+        In SI units; None where there is none.
+    gap : float, optional
+        How far the value falls short of the target, at least 0. [SI]
+    text : str
+        The grade in a sentence, in the unit that was entered.
+    sources : tuple of str
+        Source keys of target and error.
+    """
+
+    test: str
+    link: Link | None
+    side: Side
+    verdict: Verdict
+    value: float | None = None
+    error: float | None = None
+    target: float | None = None
+    gap: float | None = None
+    text: str
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """
+    Measured, treated, measured again: did it change within the visit?
+
+    Attributes
+    ----------
+    test, side, treatment : str, Side, str
+        What was measured, and the key of the treatment between.
+    difference : float
+        After minus before. [SI]
+    needed : float
+        Smallest difference outside the within-session error, 19 times in 20. [SI]
+    changed : bool
+        True for "changed today", False for "not told".
+    text : str
+        In a sentence.
+    sources : tuple of str
+        Source keys of the error.
+    """
+
+    test: str
+    side: Side
+    treatment: str
+    difference: float
+    needed: float
+    changed: bool
+    text: str
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """One link, in chain order, with what was found there."""
+
+    link: Link
+    verdict: Verdict
+    text: str
+    grades: tuple[Grade, ...] = ()
+    changes: tuple[Change, ...] = ()
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class JumpResult:
+    """All trials of one kind at one visit, and what they say together."""
+
+    kind: JumpKind
+    trials: tuple[Trial, ...]
+    height_m: float | None
+    error_m: float | None
+    text: str
+    quality: tuple[QualityNote, ...] = ()
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """One drill of the work list: what, how much, how, when to stop, and why."""
+
+    drill: str
+    name: str
+    side: Side
+    dose: str
+    cue: str
+    stop: str
+    why: str
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Examination:
+    """
+    The main job on one athlete: clearance, every link, the jump, findings and a work list.
+
+    Attributes
+    ----------
+    athlete : str
+        Key of the athlete.
+    on : date
+        The visit it judges.
+    version, catalogue, inputs : str
+        Version of countermove, hash of the catalogue, hash of the athlete's record.
+    settings : mapping of str to object
+        Whatever was not at its default.
+    notes : tuple of str
+        What could not be used, and why.
+    cautions : tuple of str
+        What to say beside every result.
+    """
+
+    athlete: str
+    name: str
+    on: date
+    version: str
+    catalogue: str
+    inputs: str
+    settings: Mapping[str, Any]
+    clearance: ClearanceResult
+    verdict: str
+    findings: tuple[Finding, ...]
+    jumps: tuple[JumpResult, ...]
+    tasks: tuple[Task, ...]
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...]

@@ -1,0 +1,91 @@
+"""The closed lists of words: each thing has one word, here and on every page."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Link(StrEnum):
+    """The links of the kinetic chain, in chain order: from the floor up."""
+
+    ANKLE = "ankle"
+    KNEE = "knee"
+    HIP = "hip"
+    THORACIC_SPINE = "thoracic spine"
+    SHOULDER = "shoulder"
+
+
+class Side(StrEnum):
+    """Left, right, or both together."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    BOTH = "both"
+
+
+class Sex(StrEnum):
+    """The two columns that published tables of the body come in."""
+
+    FEMALE = "female"
+    MALE = "male"
+
+
+class Level(StrEnum):
+    """Training history, as dose tables use it."""
+
+    BEGINNER = "beginner"
+    INTERMEDIATE = "intermediate"
+    ADVANCED = "advanced"
+
+
+class Answer(StrEnum):
+    """An answer to a health question. A missing answer is not a no."""
+
+    YES = "yes"
+    NO = "no"
+    UNSURE = "unsure"
+
+
+class Verdict(StrEnum):
+    """How a link stands against what jumping asks of it."""
+
+    MEETS = "meets"
+    SHORT = "short"
+    TOO_CLOSE = "too close to call"
+    NOT_MEASURED = "not measured"
+
+
+class Decision(StrEnum):
+    """What clearance says, from the freest to the strictest."""
+
+    GO_ON = "go on"
+    NARROWER = "narrower"
+    ASK_FIRST = "ask first"
+    REFER = "refer"
+
+
+class Severity(StrEnum):
+    """How much a quality note weighs: said, doubted, or the number is refused."""
+
+    NOTE = "note"
+    DOUBT = "doubt"
+    REFUSE = "refuse"
+
+
+class JumpKind(StrEnum):
+    """The jumps we analyse from force."""
+
+    CMJ = "cmj"
+    CMJ_ARMS = "cmj_arms"
+    SJ = "sj"
+
+
+class Status(StrEnum):
+    """How we know a number: the one list of status words."""
+
+    READ = "read"
+    QUOTED = "quoted"
+    DERIVED = "derived"
+    FROM_MEMORY = "from-memory"
+    COMMON_PRACTICE = "common-practice"
+    OUR_DEFAULT = "our-default"
