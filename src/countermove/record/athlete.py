@@ -157,7 +157,7 @@ class Clearance:
     answers : mapping of str to Answer
         By key of the caution in the catalogue. A question left out counts as not asked.
     overrides : tuple of Override
-        Narrowing cautions that the practitioner lifted, each with a reason. A stop cannot be lifted.
+        Narrowing cautions that the practitioner lifted, each with a reason; a stop cannot be.
     """
 
     asked: date
