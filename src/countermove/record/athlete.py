@@ -11,7 +11,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from countermove.record.words import Answer, JumpKind, Level, Sex, Side
+from countermove.record.words import (
+    Answer,
+    HeightM,
+    JumpKind,
+    Key,
+    LengthM,
+    Level,
+    MassKg,
+    Minutes,
+    PainScore,
+    Sex,
+    Side,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,7 +39,7 @@ class Pain:
         In the athlete's words.
     """
 
-    score: float
+    score: PainScore
     where: str = ""
 
 
@@ -97,7 +109,7 @@ class Treatment:
     key: str
     drill: str
     side: Side
-    minutes: float
+    minutes: Minutes
     cue: str = ""
 
 
@@ -198,19 +210,19 @@ class Athlete:
         Oldest first.
     """
 
-    key: str
+    key: Key
     name: str
     sex: Sex
     born: date
-    height_m: float
-    mass_kg: float
+    height_m: HeightM
+    mass_kg: MassKg
     level: Level = Level.BEGINNER
     sport: str = ""
     goal: str = ""
     history: str = ""
     note: str = ""
     equipment: tuple[str, ...] = ()
-    lengths_m: Mapping[str, float] = field(default_factory=dict)
+    lengths_m: Mapping[str, LengthM] = field(default_factory=dict)
     clearance: Clearance | None = None
     visits: tuple[Visit, ...] = ()
 

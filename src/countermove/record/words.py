@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Annotated
+
+from msgspec import Meta
 
 
 class Link(StrEnum):
@@ -89,3 +92,13 @@ class Status(StrEnum):
     FROM_MEMORY = "from-memory"
     COMMON_PRACTICE = "common-practice"
     OUR_DEFAULT = "our-default"
+
+
+# Limits that no person passes; the codec refuses what lies outside. They only catch slips of the
+# pen (our-default), they judge nobody.
+Key = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=64)]
+HeightM = Annotated[float, Meta(ge=0.5, le=2.7)]
+MassKg = Annotated[float, Meta(ge=10, le=400)]
+LengthM = Annotated[float, Meta(gt=0, le=2)]
+PainScore = Annotated[float, Meta(ge=0, le=10)]
+Minutes = Annotated[float, Meta(gt=0, le=240)]

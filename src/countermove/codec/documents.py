@@ -1,0 +1,145 @@
+"""
+Documents of ours as TOML and JSON text, with a schema number and steps that upgrade older ones.
+
+A document is the object's own fields plus `document` (what it is) and `schema` (its number).
+An older schema is brought up step by step, each step a function from one table to the next;
+a newer one is refused with the version it needs.
+"""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Generic, TypeVar
+
+import msgspec
+import tomli_w
+
+from countermove.codec.strict import convert
+from countermove.errors import BadDocument, NewerDocument
+from countermove.record import Athlete, Examination
+
+T = TypeVar("T")
+Table = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Format(Generic[T]):
+    """
+    One kind of document.
+
+    Attributes
+    ----------
+    name : str
+        Word in the `document` field.
+    kind : type
+        The dataclass it holds.
+    schema : int
+        Number written today.
+    upgrades : mapping of int to callable
+        From a schema number to the step that makes the next one.
+    """
+
+    name: str
+    kind: type[T]
+    schema: int = 1
+    upgrades: Mapping[int, Callable[[Table], Table]] = field(default_factory=dict)
+
+    def from_table(self, table: Table) -> T:
+        """Check the heading, upgrade, convert; raises BadDocument or NewerDocument."""
+        table = dict(table)
+        named, met = table.pop("document", None), table.pop("schema", None)
+        if named != self.name:
+            raise BadDocument(
+                f"$.document: {named!r} was met, {self.name!r} is needed;"
+                f' begin the file with document = "{self.name}" and schema = {self.schema}'
+            )
+        if not isinstance(met, int) or isinstance(met, bool) or met < 1:
+            raise BadDocument(
+                f"$.schema: {met!r} was met, a number from 1 to {self.schema} is needed"
+            )
+        if met > self.schema:
+            raise NewerDocument(
+                f"$.schema: this {self.name} file has schema {met}, this version reads up to"
+                f" {self.schema}; open it with a later countermove"
+            )
+        for number in range(met, self.schema):
+            table = self.upgrades[number](table)
+        return convert(table, self.kind)
+
+    def to_toml(self, thing: T) -> str:
+        """Write as TOML; what is empty or not there is left out (TOML has no word for nothing)."""
+        plain = msgspec.to_builtins(thing, builtin_types=(date,))
+        return tomli_w.dumps(self._heading() | _without_empty(plain))
+
+    def to_json(self, thing: T) -> str:
+        """Write as JSON; what is not there is null."""
+        return to_json(self._heading() | msgspec.to_builtins(thing))
+
+    def _heading(self) -> Table:
+        return {"document": self.name, "schema": self.schema}
+
+    def json_schema(self) -> Table:
+        """Give the JSON Schema of the document (draft 2020-12)."""
+        schema = msgspec.json.schema(self.kind)
+        body = schema["$defs"][self.kind.__name__]
+        heading = {"document": {"const": self.name}, "schema": {"const": self.schema}}
+        body["properties"] = {**heading, **body["properties"]}
+        body["required"] = [*heading, *body.get("required", [])]
+        for part in schema["$defs"].values():
+            if part.get("type") == "object":
+                part["additionalProperties"] = False
+        return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+ATHLETE = Format("athlete", Athlete)
+EXAMINATION = Format("examination", Examination)
+
+
+def _without_empty(plain: Any) -> Any:
+    """Leave out None, empty text, empty lists and empty tables inside tables."""
+    if isinstance(plain, dict):
+        kept = {key: _without_empty(value) for key, value in plain.items()}
+        return {key: value for key, value in kept.items() if value not in (None, "", [], {})}
+    if isinstance(plain, list | tuple):
+        return [_without_empty(value) for value in plain]
+    return plain
+
+
+def read_athlete(text: str) -> Athlete:
+    """
+    Read an athlete file, TOML or JSON.
+
+    Raises
+    ------
+    BadDocument
+        If it is neither, or does not fit; the message starts with the path.
+    NewerDocument
+        If a later version of countermove wrote it.
+    """
+    return ATHLETE.from_table(parse(text))
+
+
+def write_athlete(athlete: Athlete) -> str:
+    """Write an athlete file as TOML; the same athlete gives the same bytes everywhere."""
+    return ATHLETE.to_toml(athlete)
+
+
+def parse(text: str) -> Table:
+    """Read TOML or JSON text into a table; raises BadDocument with line and column."""
+    text = text.removeprefix("\ufeff")
+    try:
+        table = json.loads(text) if text.lstrip().startswith("{") else tomllib.loads(text)
+    except (json.JSONDecodeError, tomllib.TOMLDecodeError) as error:
+        raise BadDocument(f"$: neither TOML nor JSON; {error}") from None
+    if not isinstance(table, dict):
+        raise BadDocument("$: a list was met, a table of fields is needed")
+    return table
+
+
+def to_json(plain: Any) -> str:
+    """Write plain values as JSON, one field a line; NaN and infinity are refused."""
+    return json.dumps(plain, indent=2, ensure_ascii=False, allow_nan=False)
