@@ -21,7 +21,7 @@ _ROOMS = {
     "examine": "examination",
     "run_checks": "evidence",
 }
-__all__ = list(_ROOMS)  # noqa: PLE0605
+__all__ = list(_ROOMS)
 
 
 def __getattr__(name: str) -> Any:

@@ -26,7 +26,7 @@ from countermove.record.words import (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Pain:
     """
     Pain said during a test or drill.
@@ -43,7 +43,7 @@ class Pain:
     where: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Measurement:
     """
     One test of one side on one occasion.
@@ -87,7 +87,7 @@ class Measurement:
     note: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Treatment:
     """
     What was tried between two measurings of one visit.
@@ -113,7 +113,7 @@ class Treatment:
     cue: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Recording:
     """
     A file with the raw signal of one or more trials.
@@ -130,7 +130,7 @@ class Recording:
     kind: JumpKind
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Visit:
     """One dated occasion of measuring."""
 
@@ -143,7 +143,7 @@ class Visit:
     note: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Override:
     """A practitioner's decision to go on against a rule; never silent."""
 
@@ -153,7 +153,7 @@ class Override:
     reason: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Clearance:
     """
     The health questions as answered and signed.
@@ -179,7 +179,7 @@ class Clearance:
     overrides: tuple[Override, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Athlete:
     """
     One athlete, as the athlete file holds them.

@@ -11,7 +11,7 @@ from countermove.record.trial import QualityNote, Trial
 from countermove.record.words import Decision, JumpKind, Link, Side, Verdict
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Reason:
     """
     Why clearance decided as it did.
@@ -40,7 +40,7 @@ class Reason:
     overridden: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class ClearanceResult:
     """
     May the athlete train and be tested, and how far.
@@ -63,7 +63,7 @@ class ClearanceResult:
     jumping: bool
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Grade:
     """
     How one side of one test stands against what jumping asks.
@@ -99,7 +99,7 @@ class Grade:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Change:
     """
     Measured, treated, measured again: did it change within the visit?
@@ -130,7 +130,7 @@ class Change:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Finding:
     """One link, in chain order, with what was found there."""
 
@@ -142,7 +142,7 @@ class Finding:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class JumpResult:
     """All trials of one kind at one visit, and what they say together."""
 
@@ -155,7 +155,7 @@ class JumpResult:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Task:
     """One drill of the work list: what, how much, how, when to stop, and why."""
 
@@ -169,7 +169,7 @@ class Task:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Examination:
     """
     The main job on one athlete: clearance, every link, the jump, findings and a work list.

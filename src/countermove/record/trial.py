@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from countermove.record.words import JumpKind, Severity
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class QualityNote:
     """
     One thing about a recording that the reader of its numbers should know.
@@ -35,7 +35,7 @@ class QualityNote:
     may_cost_m: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Phase:
     """A named stretch of a trial, on the recording's time axis. [s]"""
 
@@ -44,7 +44,7 @@ class Phase:
     end_s: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Trial:
     """
     One jump.
