@@ -1,1 +1,46 @@
-"""Being built."""
+"""What we know, as TOML with sources, loaded into one immutable Catalogue."""
+
+from countermove.catalogue.catalogue import Catalogue, build_catalogue, current, load_catalogue
+from countermove.catalogue.cited import Cited
+from countermove.catalogue.entries import (
+    Caution,
+    Choice,
+    Consequence,
+    Dose,
+    Drill,
+    Gate,
+    Norm,
+    Quality,
+    Sample,
+    Segment,
+    Sense,
+    Source,
+    Target,
+    TendonLoad,
+    Test,
+    TestError,
+)
+
+__all__ = [
+    "Catalogue",
+    "Caution",
+    "Choice",
+    "Cited",
+    "Consequence",
+    "Dose",
+    "Drill",
+    "Gate",
+    "Norm",
+    "Quality",
+    "Sample",
+    "Segment",
+    "Sense",
+    "Source",
+    "Target",
+    "TendonLoad",
+    "Test",
+    "TestError",
+    "build_catalogue",
+    "current",
+    "load_catalogue",
+]

@@ -58,13 +58,19 @@ def _words_at(kind: inspect.Type, steps: list[tuple[str, str]]) -> list[str]:
     if isinstance(kind, inspect.UnionType):
         return [word for part in kind.types for word in _words_at(part, steps)]
     if not steps:
-        return [str(item.value) for item in kind.cls] if isinstance(kind, inspect.EnumType) else []
+        return _words(kind)
     (name, _), rest = steps[0], steps[1:]
     if isinstance(kind, inspect.DataclassType):
         return [w for f in kind.fields if f.name == name for w in _words_at(f.type, rest)]
     if isinstance(kind, inspect.VarTupleType | inspect.ListType):
         return _words_at(kind.item_type, rest)
     return _words_at(kind.value_type, rest) if isinstance(kind, inspect.DictType) else []
+
+
+def _words(kind: inspect.Type) -> list[str]:
+    if isinstance(kind, inspect.EnumType):
+        return [str(item.value) for item in kind.cls]
+    return [str(word) for word in kind.values] if isinstance(kind, inspect.LiteralType) else []
 
 
 def _misfits(raw: Any, kind: inspect.Type, path: str) -> Iterator[tuple[str, str]]:

@@ -1,0 +1,131 @@
+"""The catalogue: what we know, with sources, in one object that never changes."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from importlib import resources
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+import msgspec
+
+from countermove.catalogue.check import check
+from countermove.catalogue.entries import (
+    Caution,
+    Drill,
+    Norm,
+    Sample,
+    Segment,
+    Source,
+    Target,
+    Test,
+)
+from countermove.catalogue.load import FILES, load_file
+from countermove.errors import BadCatalogue
+
+E = TypeVar("E")
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """
+    Everything the rooms know about segments, tests, targets, norms, cautions and drills.
+
+    Each attribute maps keys to entries. Science takes the catalogue as an argument.
+    """
+
+    sources: Mapping[str, Source]
+    samples: Mapping[str, Sample]
+    segments: Mapping[str, Segment]
+    tests: Mapping[str, Test]
+    targets: Mapping[str, Target]
+    norms: Mapping[str, Norm]
+    cautions: Mapping[str, Caution]
+    drills: Mapping[str, Drill]
+
+    @cached_property
+    def version(self) -> str:
+        """Hash of the content: the same knowledge has the same version, comments do not count."""
+        plain = {name: dict(entries) for name, entries in self.files().items()}
+        return hashlib.sha256(msgspec.json.encode(plain, order="sorted")).hexdigest()[:16]
+
+    def files(self) -> dict[str, Mapping[str, Any]]:
+        """Give the entries by file name."""
+        return {name: getattr(self, name) for name in FILES}
+
+    def with_practice(self, documents: Mapping[str, str]) -> Catalogue:
+        """
+        Add a practice's own entries; they pass the same loader.
+
+        Parameters
+        ----------
+        documents : mapping of str to str
+            TOML text by file name (``tests``, ``drills``, ...).
+
+        Returns
+        -------
+        Catalogue
+            A new one, with a version of its own.
+
+        Raises
+        ------
+        BadCatalogue
+            If an entry is refused, or its key is taken: a built-in entry is never edited, a new
+            one may supersede it.
+        """
+        files = {name: dict(entries) for name, entries in self.files().items()}
+        for name, text in documents.items():
+            for key, entry in load_file(name, text).items():
+                if key in files[name]:
+                    raise BadCatalogue(
+                        f"{name}: {key}: the key is taken; choose another,"
+                        f' and write supersedes = "{key}" to replace that entry'
+                    )
+                files[name][key] = entry
+        return _build(files)
+
+    def targets_of(self, test: str) -> tuple[Target, ...]:
+        """Give the targets in force for a test."""
+        return tuple(t for t in current(self.targets).values() if t.test == test)
+
+    def norms_of(self, test: str) -> tuple[Norm, ...]:
+        """Give what populations showed in a test; context, never a target."""
+        return tuple(n for n in current(self.norms).values() if n.test == test)
+
+
+def current(entries: Mapping[str, E]) -> dict[str, E]:
+    """Leave out the entries that another one supersedes."""
+    gone = {getattr(entry, "supersedes", "") for entry in entries.values()}
+    return {key: entry for key, entry in entries.items() if key not in gone}
+
+
+def build_catalogue(documents: Mapping[str, str]) -> Catalogue:
+    """
+    Build a catalogue from TOML texts by file name; a file left out is empty.
+
+    Raises
+    ------
+    BadCatalogue
+        With file, entry and field.
+    """
+    files: dict[str, dict[str, Any]] = {name: {} for name in FILES}
+    for name, text in documents.items():
+        files[name] = load_file(name, text)
+    return _build(files)
+
+
+def _build(files: Mapping[str, Mapping[str, Any]]) -> Catalogue:
+    catalogue = Catalogue(**{name: MappingProxyType(dict(files[name])) for name in FILES})
+    check(catalogue)
+    return catalogue
+
+
+@lru_cache(maxsize=1)
+def load_catalogue() -> Catalogue:
+    """Load the built-in catalogue, once a process; it cannot be changed, so it can be shared."""
+    data = resources.files("countermove.catalogue") / "data"
+    texts = {name: (data / f"{name}.toml").read_text(encoding="utf-8") for name in FILES}
+    return build_catalogue(texts)

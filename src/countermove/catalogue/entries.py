@@ -1,0 +1,383 @@
+"""
+What an entry of the catalogue holds, one dataclass a file of `catalogue/data`.
+
+A field of type `Cited` is a number; in TOML it is ``{ value, unit, source, where, status }``.
+Source, place and status may stand once, on the entry or on the table that holds the number, and
+hold for every number below. A field whose unit goes without saying (`in_unit`) takes a bare number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any, Literal
+
+from countermove.catalogue.cited import Cited
+from countermove.record import Level, Link, Sex, Status
+
+
+def in_unit(unit: str, **kwargs: Any) -> Any:
+    """Declare a number's unit, so that the TOML may hold it bare."""
+    return field(metadata={"unit": unit}, **kwargs)
+
+
+class Consequence(StrEnum):
+    """What a caution leads to, gravest first."""
+
+    EMERGENCY = "emergency"
+    SAME_DAY = "same-day doctor"
+    ELSEWHERE = "clearance from elsewhere"
+    NARROWER = "narrower"
+    NOTE = "note"
+
+
+class Quality(StrEnum):
+    """What a drill trains, in the order they are worked."""
+
+    FREE = "free"
+    CONTROL = "control"
+    STRENGTHEN = "strengthen"
+    LAND = "land"
+    STRETCH_SHORTENING = "stretch-shortening"
+
+
+class Sense(StrEnum):
+    """On which side of a limit the good values lie."""
+
+    AT_LEAST = "at least"
+    AT_MOST = "at most"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Source:
+    """A publication, or one of the two that are none: common practice and our own default."""
+
+    citation: str
+    status: Status
+    doi: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Entry:
+    """What every other entry carries: the citation that holds for its words and bare numbers."""
+
+    source: str
+    where: str
+    status: Status
+    supersedes: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Sample(Entry):
+    """The people a body model was measured on."""
+
+    stature: Mapping[Sex, Cited] = in_unit("m")
+    mass: Mapping[Sex, Cited] = in_unit("kg")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Segment(Entry):
+    """
+    One segment of the body.
+
+    Attributes
+    ----------
+    sample : str
+        Key of the sample its length belongs to.
+    ends : str
+        From the end that `com_fraction` counts from, to the other.
+    pair : bool
+        True if the body has a left and a right one.
+    part_of : str
+        The segment that this one is a part or another measuring of; empty for the whole body's set.
+    mass_fraction, com_fraction : mapping of Sex to Cited
+        Of body mass; of segment length.
+    radius_sagittal, radius_transverse, radius_longitudinal : mapping of Sex to Cited
+        Radii of gyration about the axes of those names, as fractions of length. The transverse
+        axis runs from side to side: sagittal-plane movement turns about it.
+    length : mapping of Sex to Cited
+        Mean of the sample.
+    """
+
+    name: str
+    sample: str
+    ends: str
+    pair: bool = False
+    part_of: str = ""
+    mass_fraction: Mapping[Sex, Cited] = in_unit("1")
+    com_fraction: Mapping[Sex, Cited] = in_unit("1")
+    radius_sagittal: Mapping[Sex, Cited] = in_unit("1")
+    radius_transverse: Mapping[Sex, Cited] = in_unit("1")
+    radius_longitudinal: Mapping[Sex, Cited] = in_unit("1")
+    length: Mapping[Sex, Cited] = in_unit("mm")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Choice:
+    """One answer of a test that is answered in words."""
+
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TestError(Entry):
+    """
+    How far a test's value strays when nothing has changed.
+
+    Attributes
+    ----------
+    method : str
+        One of the test's methods.
+    tester : {"same", "different"}
+        Whether the same person measured both times.
+    occasion : {"within session", "between days"}
+        How far apart the two measurings were.
+    of : {"value", "difference between sides"}
+        What the error belongs to.
+    sem, mdc95, cv : Cited, optional
+        Standard error of measurement; minimal detectable change (95 %); coefficient of variation.
+        At least one; the others follow from it.
+    population : str
+        Whom it was found in.
+    """
+
+    __test__ = False  # pytest: no test of ours
+
+    method: str
+    tester: Literal["same", "different"]
+    occasion: Literal["within session", "between days"]
+    of: Literal["value", "difference between sides"] = "value"
+    sem: Cited | None = None
+    mdc95: Cited | None = None
+    cv: Cited | None = None
+    population: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Test(Entry):
+    """
+    A defined way to measure a link or the jump.
+
+    Attributes
+    ----------
+    link : Link, optional
+        None for the jump itself.
+    tells : str
+        What it tells, in a sentence.
+    sides : {"each", "both"}
+        Measured left and right, or both together.
+    reads : {"number", "words"}
+        Whether it gives a number or one of `choices`.
+    unit : str
+        The unit people write it in; empty for words.
+    better : {"higher", "lower", "neither"}
+        Which way is better for jumping.
+    methods : tuple of str
+        Ways to measure it, the usual first.
+    trials : Cited
+        How many attempts.
+    keep : {"mean", "best"}
+        What the record keeps of the attempts.
+    lowest, highest : Cited, optional
+        Values outside are slips of the pen.
+    tags : tuple of str
+        What a caution may close: ``jump``, ``hop``, ``maximal strength``, ...
+    """
+
+    __test__ = False  # pytest: a test of athletes, not of code
+
+    name: str
+    link: Link | None = None
+    tells: str
+    sides: Literal["each", "both"]
+    reads: Literal["number", "words"] = "number"
+    unit: str = ""
+    better: Literal["higher", "lower", "neither"] = "higher"
+    choices: tuple[Choice, ...] = ()
+    methods: tuple[str, ...]
+    position: str
+    steps: tuple[str, ...]
+    faults: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    trials: Cited = in_unit("trials")
+    keep: Literal["mean", "best"] = "mean"
+    minutes: Cited = in_unit("min")
+    needs: tuple[str, ...] = ()
+    substitute: str = ""
+    tags: tuple[str, ...] = ()
+    lowest: Cited | None = None
+    highest: Cited | None = None
+    errors: tuple[TestError, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Target(Entry):
+    """What jumping asks of a link. Never a population's mean."""
+
+    test: str
+    value: Cited
+    sense: Sense
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Norm(Entry):
+    """
+    What a population showed; context for the reader, never a target.
+
+    Attributes
+    ----------
+    low, high : Cited, optional
+        The printed interval, of the kind that `interval` names. A confidence interval of a mean is
+        not a normal range.
+    """
+
+    test: str
+    population: str
+    sex: Sex | None = None
+    age_from: Cited | None = in_unit("year", default=None)
+    age_to: Cited | None = in_unit("year", default=None)
+    mean: Cited | None = None
+    median: Cited | None = None
+    sd: Cited | None = None
+    low: Cited | None = None
+    high: Cited | None = None
+    interval: Literal["", "confidence interval of the mean", "range", "19 in 20"] = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Caution(Entry):
+    """
+    Something that stops or narrows the work, asked as a question or read from the record.
+
+    Attributes
+    ----------
+    group : str
+        Heading it is asked under.
+    question : str
+        Asked of the athlete, so that *yes* is the answer that matters; empty for a fact.
+    asked_of : {"everyone", "women", "under 18", "40 and over"}
+        Whom.
+    fact : {"", "mass over", "age under", "age over"}
+        Read from the record instead of asked, against `limit`.
+    leads_to : Consequence
+        What a yes (or the fact) leads to.
+    says : str
+        To the practitioner: what follows, whom to see, how soon. No diagnosis.
+    closes : tuple of str
+        Tags of tests and drills that it closes.
+    when_unsure : {"as yes", "note"}
+        How *unsure* counts.
+    """
+
+    group: str
+    question: str = ""
+    asked_of: Literal["everyone", "women", "under 18", "40 and over"] = "everyone"
+    fact: Literal["", "mass over", "age under", "age over"] = ""
+    limit: Cited | None = None
+    leads_to: Consequence
+    says: str
+    closes: tuple[str, ...] = ()
+    when_unsure: Literal["as yes", "note"] = "as yes"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Dose:
+    """How much of a drill; what is not counted is left out."""
+
+    sets: Cited = in_unit("sets")
+    reps: Cited | None = in_unit("reps", default=None)
+    hold: Cited | None = in_unit("s", default=None)
+    contacts: Cited | None = in_unit("contacts", default=None)
+    rest: Cited | None = in_unit("s", default=None)
+    days_a_week: Cited = in_unit("1")
+    tempo: str = ""
+    load: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Gate:
+    """
+    A criterion that opens a drill: a value of a test, or another drill done first.
+
+    Attributes
+    ----------
+    test, value, sense : str, Cited, Sense
+        The test and its limit.
+    answer : str
+        For a test in words: the answer that opens.
+    drill : str
+        A drill that comes before.
+    """
+
+    test: str = ""
+    value: Cited | None = None
+    sense: Sense = Sense.AT_LEAST
+    answer: str = ""
+    drill: str = ""
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TendonLoad:
+    """
+    What a drill asks of one tendon.
+
+    Attributes
+    ----------
+    band : Cited
+        Rank band, 1 the least.
+    peak, index : Cited, optional
+        Only where a published number was read: peak force, or a loading index. Neither is a dose.
+    """
+
+    band: Cited = in_unit("1")
+    peak: Cited | None = in_unit("x BW", default=None)
+    index: Cited | None = in_unit("1", default=None)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Drill(Entry):
+    """
+    One exercise.
+
+    Attributes
+    ----------
+    links : tuple of Link
+        What it works on.
+    helps : tuple of str
+        Tests whose shortfall it answers.
+    patterns : tuple of str
+        Patterns it fits; empty fits all.
+    side : {"each", "both"}
+        One side at a time, or both together.
+    stop : str
+        When to stop.
+    tags : tuple of str
+        What a caution may close.
+    """
+
+    name: str
+    links: tuple[Link, ...]
+    quality: Quality
+    helps: tuple[str, ...]
+    patterns: tuple[str, ...] = ()
+    side: Literal["each", "both"]
+    level: Level = Level.BEGINNER
+    dose: Dose
+    steps: tuple[str, ...]
+    cue: str
+    stop: str
+    minutes: Cited = in_unit("min")
+    needs: tuple[str, ...] = ()
+    substitute: str = ""
+    place: str = "anywhere"
+    tags: tuple[str, ...] = ()
+    gates: tuple[Gate, ...] = ()
+    achilles: TendonLoad | None = None
+    patellar: TendonLoad | None = None
+    regressions: tuple[str, ...] = ()
+    progressions: tuple[str, ...] = ()
