@@ -100,16 +100,35 @@ def _tests(catalogue: Catalogue) -> Iterator[str]:
             yield f"{path}.choices: a test in words has choices, a test in numbers has none"
         if (test.reads == "number") is not bool(test.unit):
             yield f"{path}.unit: a test in numbers has a unit, a test in words has none"
-        for index, error in enumerate(test.errors):
-            where = f"{path}.errors[{index}]"
-            if error.method not in test.methods:
-                yield f"{where}.method: {error.method!r} is not one of the test's methods"
-            if error.sem is None and error.mdc95 is None and error.cv is None:
-                yield f"{where}: needs sem, mdc95 or cv"
-            yield from _same_kind(f"{where}.sem", error.sem, test)
-            yield from _same_kind(f"{where}.mdc95", error.mdc95, test)
+        yield from _choices(path, test)
+        yield from _errors(path, test)
         yield from _same_kind(f"{path}.lowest", test.lowest, test)
         yield from _same_kind(f"{path}.highest", test.highest, test)
+
+
+def _choices(path: str, test: Test) -> Iterator[str]:
+    keys = [choice.key for choice in test.choices]
+    if len(set(keys)) < len(keys):
+        yield f"{path}.choices: a key stands twice"
+    told = {choice.good for choice in test.choices} - {None}
+    if len(told) == 1:
+        yield f"{path}.choices: if some answers meet or fall short, there must be both kinds"
+
+
+def _errors(path: str, test: Test) -> Iterator[str]:
+    seen = set()
+    for index, error in enumerate(test.errors):
+        where = f"{path}.errors[{index}]"
+        if error.method not in test.methods:
+            yield f"{where}.method: {error.method!r} is not one of the test's methods"
+        if error.sem is None and error.mdc95 is None and error.cv is None:
+            yield f"{where}: needs sem, mdc95 or cv"
+        yield from _same_kind(f"{where}.sem", error.sem, test)
+        yield from _same_kind(f"{where}.mdc95", error.mdc95, test)
+        circumstances = (error.method, error.tester, error.occasion, error.of)
+        if circumstances in seen:
+            yield f"{where}: a second error for {', '.join(circumstances)}; keep one"
+        seen.add(circumstances)
 
 
 def _same_kind(path: str, number: Cited | None, test: Test) -> Iterator[str]:
@@ -125,6 +144,8 @@ def _links_to_tests(catalogue: Catalogue) -> Iterator[str]:
     for key, target in catalogue.targets.items():
         if target.test not in catalogue.tests:
             yield f"targets: {key}.test: {target.test!r} is not a test"
+        elif catalogue.tests[target.test].reads == "words":
+            yield f"targets: {key}.test: {target.test!r} is answered in words; mark good choices"
         else:
             yield from _same_kind(
                 f"targets: {key}.value", target.value, catalogue.tests[target.test]

@@ -116,10 +116,20 @@ class Segment(Entry):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Choice:
-    """One answer of a test that is answered in words."""
+    """
+    One answer of a test that is answered in words.
+
+    Attributes
+    ----------
+    key, text : str
+        What the record keeps; what the practitioner reads.
+    good : bool, optional
+        True meets what jumping asks, False falls short, None does not tell.
+    """
 
     key: str
     text: str
+    good: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
