@@ -116,7 +116,9 @@ def spell_out(raw: Any, kind: Any, path: str, above: Table, unit: str = "") -> A
         return [spell_out(v, inner, f"{path}[{i}]", above, unit) for i, v in enumerate(raw)]
     if get_origin(kind) is Mapping and isinstance(raw, dict):
         inner = get_args(kind)[1]
-        return {k: spell_out(v, inner, f"{path}.{k}", above, unit) for k, v in raw.items()}
+        cite = above | {word: raw[word] for word in CITATION if word in raw}
+        rest = {k: v for k, v in raw.items() if k not in CITATION}
+        return {k: spell_out(v, inner, f"{path}.{k}", cite, unit) for k, v in rest.items()}
     if is_dataclass(kind) and isinstance(raw, dict):
         return _spell_out_fields(raw, kind, path, above)
     return raw
