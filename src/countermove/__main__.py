@@ -1,0 +1,5 @@
+"""`python -m countermove` is the command `countermove`."""
+
+from countermove.cli import main
+
+main()

@@ -1,0 +1,82 @@
+"""From files to results: the steps behind the commands, each one call to the rooms."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from countermove.catalogue import Catalogue
+from countermove.cli.failure import failure
+from countermove.codec import read_athlete
+from countermove.errors import CountermoveError
+from countermove.examination import examine
+from countermove.jumps import analyse_jumps
+from countermove.record import Examination, JumpKind, Recording, Trial
+from countermove.recordings import ForceOptions, read_force
+
+JUMP_SCHEMA = 1
+
+
+def analyse_file(
+    file: Path,
+    options: ForceOptions,
+    *,
+    kind: JumpKind | None = None,
+    mass_kg: float | None = None,
+    weighing_s: tuple[float, float] | None = None,
+) -> dict[str, Any]:
+    """
+    Give one recording's report, the object that `countermove jump --json` prints.
+
+    Returns
+    -------
+    dict
+        ``schema``, ``file``, ``sha256``, ``kind``, the flat values of a single trial, ``quality``;
+        with several trials the flat values are None and ``trials`` holds them. A file that cannot
+        be used gives ``error`` with ``code`` and ``text``.
+    """
+    heading = {"schema": JUMP_SCHEMA, "file": str(file)}
+    try:
+        trace = read_force(file, options)
+        trials = analyse_jumps(trace, kind=kind, mass_kg=mass_kg, weighing_s=weighing_s)
+    except (CountermoveError, OSError) as error:
+        return heading | {"error": failure(error)}
+    return heading | {"sha256": trace.sha256} | _values(trials)
+
+
+def _values(trials: tuple[Trial, ...]) -> dict[str, Any]:
+    """Give a single trial flat, or several as a list under flat nulls."""
+    each = [msgspec.to_builtins(trial) for trial in trials]
+    if len(each) == 1:
+        return each[0] | {"trials": None}
+    kinds = {trial["kind"] for trial in each}
+    flat = dict.fromkeys(each[0]) | {"kind": kinds.pop() if len(kinds) == 1 else None}
+    return flat | {"phases": [], "quality": [], "trials": each}
+
+
+def examine_file(file: Path, catalogue: Catalogue, *, on: date | None = None) -> Examination:
+    """
+    Read an athlete file and examine it, with the recordings it names.
+
+    Raises
+    ------
+    CountermoveError
+        If the file does not fit, or a measurement in it cannot be true.
+    OSError
+        If it cannot be read.
+    """
+    athlete = read_athlete(file.read_text(encoding="utf-8-sig"))
+    return examine(athlete, read_trials=trials_beside(file.parent), catalogue=catalogue, on=on)
+
+
+def trials_beside(folder: Path) -> Callable[[Recording], tuple[Trial, ...]]:
+    """Give a reader of recordings whose paths count from a folder."""
+
+    def read_trials(recording: Recording) -> tuple[Trial, ...]:
+        return analyse_jumps(read_force(folder / recording.path), kind=recording.kind)
+
+    return read_trials
