@@ -11,8 +11,8 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from datetime import date
+from dataclasses import MISSING, Field, dataclass, field, fields, is_dataclass
+from enum import Enum
 from typing import Any, Generic, TypeVar
 
 import msgspec
@@ -71,9 +71,8 @@ class Format(Generic[T]):
         return convert(table, self.kind)
 
     def to_toml(self, thing: T) -> str:
-        """Write as TOML; what is empty or not there is left out (TOML has no word for nothing)."""
-        plain = msgspec.to_builtins(thing, builtin_types=(date,))
-        return tomli_w.dumps(self._heading() | _without_empty(plain))
+        """Write as TOML; what is empty by default is left out (TOML has no word for nothing)."""
+        return tomli_w.dumps(self._heading() | _plain(thing))
 
     def to_json(self, thing: T) -> str:
         """Write as JSON; what is not there is null."""
@@ -92,21 +91,30 @@ class Format(Generic[T]):
         for part in schema["$defs"].values():
             if part.get("type") == "object":
                 part["additionalProperties"] = False
-        return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+        dialect = "https://json-schema.org/draft/2020-12/schema"
+        plain: Table = json.loads(msgspec.json.encode({"$schema": dialect, **schema}))
+        return plain
 
 
 ATHLETE = Format("athlete", Athlete)
 EXAMINATION = Format("examination", Examination)
 
 
-def _without_empty(plain: Any) -> Any:
-    """Leave out None, empty text, empty lists and empty tables inside tables."""
-    if isinstance(plain, dict):
-        kept = {key: _without_empty(value) for key, value in plain.items()}
-        return {key: value for key, value in kept.items() if value not in (None, "", [], {})}
-    if isinstance(plain, list | tuple):
-        return [_without_empty(value) for value in plain]
-    return plain
+def _plain(thing: Any) -> Any:
+    """Give TOML's own values; fields that are empty, as they are by default, are left out."""
+    if is_dataclass(thing):
+        named = ((field, getattr(thing, field.name)) for field in fields(thing))
+        return {field.name: _plain(v) for field, v in named if not _goes_without_saying(field, v)}
+    if isinstance(thing, Mapping):
+        return {key: _plain(value) for key, value in thing.items()}
+    if isinstance(thing, tuple):
+        return [_plain(value) for value in thing]
+    return thing.value if isinstance(thing, Enum) else thing
+
+
+def _goes_without_saying(field: Field[Any], value: Any) -> bool:
+    default = field.default if field.default_factory is MISSING else field.default_factory()
+    return value == default and value in (None, "", (), {})
 
 
 def read_athlete(text: str) -> Athlete:

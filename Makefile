@@ -1,0 +1,55 @@
+# run, test, bench and proof: each does everything it needs on a machine with Python 3.11, pip and make.
+PYTHON ?= python3
+UV := 0.13.9
+BIN := .venv/bin
+INSTALL := $(BIN)/uv pip install --quiet --python $(BIN)/python --no-deps --build-constraints requirements-test.lock
+
+export OMP_NUM_THREADS ?= 1
+export OPENBLAS_NUM_THREADS ?= 1
+
+.PHONY: run test bench proof proof-wait lock docs
+
+run: .venv/run.stamp
+	$(BIN)/countermove demo
+
+test: .venv/test.stamp
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/pytest -n 2
+
+bench: .venv/test.stamp
+	$(BIN)/python -m benchmarks.run
+
+# In the background; the result lands in docs/proof/, the progress in .venv/proof.log.
+proof: .venv/test.stamp
+	nohup $(BIN)/python -m proof.run > .venv/proof.log 2>&1 &
+	@echo "Running in the background; follow .venv/proof.log, results go to docs/proof/."
+
+proof-wait: .venv/test.stamp
+	$(BIN)/python -m proof.run
+
+# Pages that are generated; a test holds each to its source.
+docs: .venv/test.stamp
+	$(BIN)/python -m tests.builders.pages
+
+lock: .venv/uv.stamp
+	$(BIN)/uv pip compile --quiet --universal --generate-hashes --no-header pyproject.toml -o requirements.lock
+	$(BIN)/uv pip compile --quiet --universal --generate-hashes --no-header --group test pyproject.toml -o requirements-test.lock
+
+.venv/uv.stamp:
+	$(PYTHON) -c "import sys; sys.exit('Python 3.11 or later is needed, this is ' + sys.version.split()[0] if sys.version_info < (3, 11) else 0)"
+	$(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check uv==$(UV)
+	touch $@
+
+.venv/run.stamp: .venv/uv.stamp requirements.lock pyproject.toml
+	$(BIN)/uv pip sync --quiet --python $(BIN)/python --require-hashes requirements.lock
+	$(INSTALL) --editable .
+	touch $@
+
+.venv/test.stamp: .venv/uv.stamp requirements-test.lock pyproject.toml
+	$(BIN)/uv pip sync --quiet --python $(BIN)/python --require-hashes requirements-test.lock
+	$(INSTALL) --editable .
+	touch .venv/run.stamp $@

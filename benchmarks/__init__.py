@@ -1,0 +1,1 @@
+"""Timings, run by `make bench`; the numbers go into docs/performance.md."""
