@@ -1,0 +1,21 @@
+"""Write every generated page: `make docs`. A test holds each page to its source."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from tests.builders import room_map
+
+ROOT = Path(__file__).parent.parent.parent
+
+PAGES: dict[str, Callable[[], str]] = {
+    "docs/design.md": room_map.page,
+}
+
+
+def main() -> None:
+    for path, page in PAGES.items():
+        (ROOT / path).write_text(page(), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
