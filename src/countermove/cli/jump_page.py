@@ -9,8 +9,10 @@ from countermove.cli.text import RULE, page, paragraph, part
 
 Report = Mapping[str, Any]
 
+WORTH_SAYING_M = 0.0005  # below this the page would print 0.0 cm
+
 KINDS = {
-    "cmj": "countermovement jump, hands on hips",
+    "cmj": "countermovement jump",
     "cmj_arms": "countermovement jump with arms",
     "sj": "squat jump",
 }
@@ -84,5 +86,6 @@ def _numbers(trial: Report) -> Iterator[str]:
 
 def _note(note: Mapping[str, Any]) -> str:
     cost = note["may_cost_m"]
-    may = f" It may move the height by {100 * cost:.1f} cm." if cost else ""
+    worth_saying = cost is not None and cost >= WORTH_SAYING_M
+    may = f" It may move the height by {100 * cost:.1f} cm." if worth_saying else ""
     return paragraph(note["text"] + may, indent=2, first=f"{note['severity']}: ")
