@@ -39,7 +39,7 @@ def check(catalogue: Catalogue) -> None:
 def _complaints(catalogue: Catalogue) -> Iterator[str]:
     for file, entries in catalogue.files().items():
         for key, entry in entries.items():
-            for path, part in _parts(entry, f"{file}: {key}"):
+            for path, part in parts_of(entry, f"{file}: {key}"):
                 yield from _citation(catalogue, path, part)
             if file != "sources" and entry.supersedes and entry.supersedes not in entries:
                 yield f"{file}: {key}.supersedes: {entry.supersedes!r} is not there"
@@ -50,19 +50,28 @@ def _complaints(catalogue: Catalogue) -> Iterator[str]:
     yield from _drills(catalogue)
 
 
-def _parts(thing: Any, path: str) -> Iterator[tuple[str, Entry | Cited]]:
-    """Yield every entry and every number below, with its path."""
+def parts_of(thing: Any, path: str) -> Iterator[tuple[str, Entry | Cited]]:
+    """
+    Yield every entry and every number at and below a thing, each with its path.
+
+    Parameters
+    ----------
+    thing : object
+        An entry, or part of one.
+    path : str
+        How to call the thing itself; fields are added as ``.name``, ``.key`` and ``[0]``.
+    """
     if isinstance(thing, Entry | Cited):
         yield path, thing
     if is_dataclass(thing) and not isinstance(thing, Cited):
         for field in fields(thing):
-            yield from _parts(getattr(thing, field.name), f"{path}.{field.name}")
+            yield from parts_of(getattr(thing, field.name), f"{path}.{field.name}")
     elif isinstance(thing, Mapping):
         for key, value in thing.items():
-            yield from _parts(value, f"{path}.{key}")
+            yield from parts_of(value, f"{path}.{key}")
     elif isinstance(thing, tuple):
         for index, value in enumerate(thing):
-            yield from _parts(value, f"{path}[{index}]")
+            yield from parts_of(value, f"{path}[{index}]")
 
 
 def _citation(catalogue: Catalogue, path: str, part: Entry | Cited) -> Iterator[str]:
