@@ -26,6 +26,7 @@ from countermove.jumps.weighing import (
     SETTLE_S,
     Weighing,
     quiet_span,
+    restless_share,
     span_by_hand,
     weigh,
 )
@@ -33,6 +34,7 @@ from countermove.jumps.zero import find_zero
 from countermove.record import JumpKind, Trial
 from countermove.recordings import ForceTrace
 
+RESTLESS_S = 2.0  # looked back over for stillness (our-default)
 LOW_DROP_M = 0.1  # a countermovement deeper than this makes an unnamed jump a CMJ (our-default)
 
 
@@ -83,7 +85,7 @@ def analyse_jumps(
     _check(trace, mass_kg)
     total = trace.total_n
     plate = look_over(total, trace.rate_hz)
-    flights = find_flights(total, trace.rate_hz, plate)
+    flights = find_flights(plate, trace.rate_hz)
     readings: list[Reading] = []
     for flight in flights:
         previous = readings[-1] if readings else None
@@ -128,10 +130,18 @@ class _Maker:
         self.previous = previous
         self.zero = find_zero(total_n, self.rate, plate, flights, flight)
         self.force = total_n - self.zero.offset_n
-        self.rough = plate.body_n + plate.floor_n - self.zero.offset_n
+        self.rough = plate.body_n
         self.edges = find_edges(self.force, self.rate, flight, self.rough)
-        self.loaded = self.force > 0.1 * self.rough
+        self.loaded = self._loaded()
         self.live = [plate for plate in trace.force_n if is_live(plate, self.loaded)]
+
+    def _loaded(self) -> np.ndarray:
+        """Mark the contacts around the flight, where a live signal does not repeat itself."""
+        loaded = np.zeros(self.force.size, dtype=np.bool_)
+        loaded[self.flight.before.start : int(self.edges.takeoff)] = True
+        if self.edges.landing is not None:
+            loaded[int(self.edges.landing) + 2 : self.flight.after.stop] = True
+        return loaded
 
     def reading(
         self,
@@ -172,6 +182,7 @@ class _Maker:
             onset=onset,
             stillness=still,
             motion=motion,
+            restless=0.0 if onset is None else self._restless(onset, level),
             start=start,
             rebound=rebound,
             lowest=self._lowest(level, motion),
@@ -243,6 +254,13 @@ class _Maker:
             rise = self.force[onset.sample : onset.dip] - weighing.weight_n
             broken = broken or _leaves(rise - onset.band_n, self.rate)
         return weighing, Stillness(velocity, between.size / self.rate, broken)
+
+    def _restless(self, onset: Onset, weight: float) -> float:
+        """Look back over two seconds before the onset."""
+        stop = onset.sample - round(STEP_BACK_S * self.rate)
+        settled = self.flight.before.start + round(RESTLESS_S * self.rate / 4)
+        start = max(settled, stop - round(RESTLESS_S * self.rate))
+        return restless_share(self.force, self.rate, Span(start, max(start, stop)), weight)
 
     def _start(self, weighing: Weighing, onset: Onset, still: Stillness | None) -> int:
         """Give where integration starts: 30 ms before onset, or where rest was sure."""

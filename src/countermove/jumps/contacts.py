@@ -19,7 +19,8 @@ LEAST_LOAD_N = 100.0  # above any offset and noise, below half the lightest athl
 LEAST_FLIGHT_S = 0.12  # shorter gaps are hops on the toes, not jumps (our-default)
 LONGEST_FLIGHT_S = 1.1  # 1.5 m of height; a longer gap is a step off the plate (our-default)
 LONGEST_DIP_S = 0.3  # a deep unweighting, or samples lost in standing, is not leaving (our-default)
-LEAST_PUSH_M_S = 0.6  # of upward velocity from the push; a step off gives less (our-default)
+LEAST_LINE_S = 2.0  # empty stretches closer than this cannot show a drift (our-default)
+LEAST_PUSH_M_S = 0.5  # of upward velocity from the push; a step off gives less (our-default)
 
 
 @dataclass(frozen=True)
@@ -50,15 +51,15 @@ class Plate:
 
     Attributes
     ----------
-    floor_n : float
-        Reading of the empty plate. [N]
+    load_n : ndarray, shape (n_samples,)
+        Force above the empty plate, roughly, its drift taken out. [N]
     body_n : float
         Rough body weight. [N]
     empties : tuple of Span
         Stretches without load, in order.
     """
 
-    floor_n: float
+    load_n: Floats
     body_n: float
     empties: tuple[Span, ...]
 
@@ -118,17 +119,41 @@ def look_over(total_n: Floats, rate_hz: float) -> Plate:
     block = max(1, round(BLOCK_S * rate_hz))
     count = total_n.size // block
     blocks = total_n[: count * block].reshape(count, block).mean(axis=1)
-    floor = float(blocks.min()) if count else float(total_n.min())
-    body = _standing_level(blocks, floor, round(0.5 / BLOCK_S))
-    below = total_n < floor + max(30.0, 0.1 * (body - floor))
+    floor = float(blocks.min())
+    body = _standing_level(blocks, floor, round(0.5 / BLOCK_S)) - floor
+    slope, level = _floor_line(blocks, floor, body)
+    load = total_n - (level + slope / block * (np.arange(total_n.size) - (block - 1) / 2))
+    below = load < max(30.0, 0.15 * body)
     empty = joined(runs(below), max(2, round(0.02 * rate_hz)))
     least = round(0.06 * rate_hz)
-    return Plate(floor, body - floor, tuple(span for span in empty if len(span) >= least))
+    return Plate(load, body, tuple(span for span in empty if len(span) >= least))
+
+
+def _floor_line(blocks: Floats, floor: float, body: float) -> tuple[float, float]:
+    """
+    Give slope (a block) and start of a line through the empty plate.
+
+    Only for finding contacts in spite of drift; the zero of the force comes from `zero`. Level
+    where the empty stretches lie too close together to show a slope.
+    """
+    number = np.arange(blocks.size)
+    low = blocks - floor < 0.35 * body
+    slope, level = 0.0, floor
+    for _ in range(3):
+        if low.sum() < 6 or np.ptp(number[low]) * BLOCK_S < LEAST_LINE_S:
+            return 0.0, floor
+        centre, mean = float(number[low].mean()), float(np.median(blocks[low]))
+        apart = number[low] - centre
+        slope = float((apart * blocks[low]).sum() / (apart**2).sum())
+        level = mean - slope * (float(np.median(number[low])))
+        low = np.abs(blocks - level - slope * number) < 0.08 * body
+    return slope, level
 
 
 def _standing_level(blocks: Floats, floor: float, width: int) -> float:
     """Give the mean of the steadiest loaded half second, from means over blocks. [N]"""
-    loaded = blocks - floor > LEAST_LOAD_N
+    # A drifting empty plate may rise by more than the least load; a body is heavier than that.
+    loaded = blocks - floor > max(LEAST_LOAD_N, 0.15 * float(blocks.max() - floor))
     if not loaded.any():
         raise NoJump(
             f"the force never rises {LEAST_LOAD_N:.0f} N above its lowest level, so nobody stood on"
@@ -145,7 +170,7 @@ def _standing_level(blocks: Floats, floor: float, width: int) -> float:
     return float(windows[best].mean())
 
 
-def find_flights(total_n: Floats, rate_hz: float, plate: Plate) -> tuple[Flight, ...]:
+def find_flights(plate: Plate, rate_hz: float) -> tuple[Flight, ...]:
     """
     Give every flight of a trace with its contacts.
 
@@ -158,12 +183,12 @@ def find_flights(total_n: Floats, rate_hz: float, plate: Plate) -> tuple[Flight,
     contact_start = 0
     for number, air in enumerate(plate.empties):
         before = Span(contact_start, air.start)
-        pushed = _was_pushed(total_n, rate_hz, plate, before)
-        long_enough = len(air) >= LEAST_FLIGHT_S * rate_hz or air.stop == total_n.size
+        pushed = _was_pushed(plate, rate_hz, before)
+        long_enough = len(air) >= LEAST_FLIGHT_S * rate_hz or air.stop == plate.load_n.size
         if pushed and long_enough:
             later = [span.start for span in plate.empties[number + 1 :]]
-            end = next((start for start in later if start > air.stop), total_n.size)
-            flights.append(Flight(air, before, _landing(total_n, rate_hz, plate, air, end)))
+            end = next(iter(later), plate.load_n.size)
+            flights.append(Flight(air, before, _landing(plate, rate_hz, air, end)))
         left_the_plate = (pushed and long_enough) or len(air) >= LONGEST_DIP_S * rate_hz
         if left_the_plate or air.start == 0:
             contact_start = air.stop
@@ -172,27 +197,27 @@ def find_flights(total_n: Floats, rate_hz: float, plate: Plate) -> tuple[Flight,
     return tuple(flights)
 
 
-def _landing(total_n: Floats, rate_hz: float, plate: Plate, air: Span, end: int) -> Span:
+def _landing(plate: Plate, rate_hz: float, air: Span, end: int) -> Span:
     """Give the contact after a stretch in the air; empty if nobody lands on the plate again."""
     nothing = Span(air.stop, air.stop)
-    if air.stop >= total_n.size or len(air) > LONGEST_FLIGHT_S * rate_hz:
+    if air.stop >= plate.load_n.size or len(air) > LONGEST_FLIGHT_S * rate_hz:
         return nothing
-    impact = total_n[air.stop : min(end, air.stop + round(0.4 * rate_hz))]
-    lands = impact.size > 0 and float(impact.max()) - plate.floor_n > plate.body_n
+    impact = plate.load_n[air.stop : min(end, air.stop + round(0.4 * rate_hz))]
+    lands = impact.size > 0 and float(impact.max()) > plate.body_n
     return Span(air.stop, end) if lands else nothing
 
 
-def _was_pushed(total_n: Floats, rate_hz: float, plate: Plate, before: Span) -> bool:
+def _was_pushed(plate: Plate, rate_hz: float, before: Span) -> bool:
     """Tell whether a contact ended with a push that throws the body up."""
     start = max(before.start, before.stop - round(1.2 * rate_hz))
-    net = total_n[start : before.stop] - (plate.floor_n + plate.body_n)
+    net = plate.load_n[start : before.stop] - plate.body_n
     if net.size < 2:
         return False
     peak = int(np.argmax(net))
     low = np.flatnonzero(net[:peak] < 0)
     push = net[(int(low[-1]) if low.size else 0) :]
     velocity = float(push.clip(min=0).sum()) / rate_hz / plate.body_n * 9.81
-    return bool(net[peak] > 0.2 * plate.body_n) and velocity > LEAST_PUSH_M_S
+    return bool(net[peak] > 0.12 * plate.body_n) and velocity > LEAST_PUSH_M_S
 
 
 def _why_none(plate: Plate) -> str:

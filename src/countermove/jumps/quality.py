@@ -34,6 +34,7 @@ LOW_RATE_HZ, SPARSE_RATE_HZ = 200.0, 400.0
 VELOCITY_M_S = (1.0, 4.5)  # outside this no person leaves the floor in a test
 DEEP_NOTE_M, DEEP_DOUBT_M = 0.02, 0.04  # flight height above impulse height
 UNDER_M = 0.02  # flight height below impulse height: no landing explains it
+RESTLESS = 0.7  # of the last half seconds before the onset
 MASS_SHARE = 0.02
 DROP_M = 0.01  # squat jump: common practice
 SHALLOW_M = 0.05
@@ -133,15 +134,20 @@ def weighing_unquiet(reading: Reading) -> Notes:
     if weighing is None:
         return
     cost = weight_cost_m(reading, 2 * weighing.se_n)
-    if weighing.is_quiet and cost <= 2 * DOUBT_M:
+    if weighing.is_quiet and cost <= 2 * DOUBT_M and reading.restless < RESTLESS:
         return
     share = 100 * weighing.unrest_n / weighing.weight_n
+    swayed = (
+        f"swayed by {share:.1f} % of body weight"
+        if not weighing.is_quiet
+        else "did not come to rest"
+    )
     yield _note(
         "weighing-unquiet",
         DOUBT,
-        f"The force swayed by {weighing.unrest_n:.0f} N ({share:.1f} % of body weight) while the"
-        f" athlete was weighed; still is below {100 * QUIET_SHARE:.0f} %. This may move the height"
-        f" by {_mm(cost)}. Ask for stillness, arms at rest, and record again.",
+        f"The force {swayed} before the jump; still is below {100 * QUIET_SHARE:.0f} %. The weight"
+        f" and the start from rest are unsure, which may move the height by {_mm(cost)} or more."
+        " Ask for stillness, arms at rest, and record again.",
         cost,
     )
 

@@ -67,6 +67,8 @@ class Reading:
         Before the jump (or where there was none, after), and after it.
     onset, stillness, motion
         None where nothing could be weighed.
+    restless : float
+        Share of the last half seconds before the onset that were not still.
     start : int
         First integrated sample.
     rebound : bool
@@ -90,6 +92,7 @@ class Reading:
     onset: Onset | None
     stillness: Stillness | None
     motion: Motion | None
+    restless: float
     start: int
     rebound: bool
     lowest: float | None

@@ -86,6 +86,23 @@ def _standard_error(means: Floats) -> float:
     return float(longer.std(ddof=1)) / float(np.sqrt(units))
 
 
+def restless_share(force_n: Floats, rate_hz: float, span: Span, weight_n: float) -> float:
+    """
+    Give the share of half seconds in which the force strayed from weight.
+
+    Sensor noise is taken out by the spread inside blocks. A single bounce fills one or two half
+    seconds of four; a body that sways fills nearly all.
+    """
+    block = max(1, round(BLOCK_S * rate_hz))
+    count = len(span) // (10 * block)
+    if count == 0:
+        return 0.0
+    values = force_n[span.stop - count * 10 * block : span.stop].reshape(count, 10, block)
+    noise = values.var(axis=2).mean(axis=1) / max(1, block - 1)
+    strayed = ((values.mean(axis=2) - weight_n) ** 2).mean(axis=1) - noise
+    return float(np.mean(strayed > (QUIET_SHARE * weight_n) ** 2))
+
+
 def quiet_span(force_n: Floats, rate_hz: float, region: Span, rough_n: float) -> Span | None:
     """
     Give the latest quiet stretch of a region, extended backwards; None if it holds none.
