@@ -22,6 +22,9 @@ class Reason:
         Key of the caution in the catalogue; empty for a rule about clearance itself.
     decision : Decision
         What this reason alone would decide.
+    leads_to : str
+        The catalogue's word for the consequence, such as ``emergency``; empty for a rule about
+        clearance itself.
     text : str
         A sentence for the practitioner: what was answered, what follows, whom to see and how soon.
     closes : tuple of str
@@ -34,6 +37,7 @@ class Reason:
 
     caution: str
     decision: Decision
+    leads_to: str = ""
     text: str
     closes: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
@@ -81,6 +85,8 @@ class Grade:
         In SI units; None where there is none.
     gap : float, optional
         How far the value falls short of the target, at least 0. [SI]
+    unit : str
+        Unit the value was entered in, for showing it; empty with an answer in words.
     text : str
         The grade in a sentence, in the unit that was entered.
     sources : tuple of str
@@ -95,6 +101,7 @@ class Grade:
     error: float | None = None
     target: float | None = None
     gap: float | None = None
+    unit: str = ""
     text: str
     sources: tuple[str, ...] = ()
 
@@ -110,8 +117,9 @@ class Change:
         What was measured, and the key of the treatment between.
     difference : float
         After minus before. [SI]
-    needed : float
-        Smallest difference outside the within-session error, 19 times in 20. [SI]
+    needed : float, optional
+        Smallest difference outside the within-session error, 19 times in 20. [SI] None where no
+        error is published, and nothing can be told.
     changed : bool
         True for "changed today", False for "not told".
     text : str
@@ -124,7 +132,7 @@ class Change:
     side: Side
     treatment: str
     difference: float
-    needed: float
+    needed: float | None
     changed: bool
     text: str
     sources: tuple[str, ...] = ()
@@ -132,9 +140,16 @@ class Change:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Finding:
-    """One link, in chain order, with what was found there."""
+    """
+    One link, in chain order, with what was found there.
 
-    link: Link
+    Attributes
+    ----------
+    link : Link or None
+        None for landings and jumps, which belong to no link and come last.
+    """
+
+    link: Link | None
     verdict: Verdict
     text: str
     grades: tuple[Grade, ...] = ()

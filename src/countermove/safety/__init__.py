@@ -1,1 +1,37 @@
-"""Being built."""
+"""Clearance, gates and pain: one function a rule, plain loops, no solver, no diagnosis."""
+
+from countermove.safety.clearance import (
+    DECISIONS,
+    NEEDS_CLEARANCE,
+    OPEN,
+    clear,
+    decision_from,
+    fact_in_force,
+    strictest,
+)
+from countermove.safety.gates import gate_opens, kept_value, reaches, why_shut
+from countermove.safety.pain import pain_action, worst_pain
+from countermove.safety.permission import may_do, may_test, missing_equipment
+from countermove.safety.questions import is_asked, questions_for, unanswered
+
+__all__ = [
+    "DECISIONS",
+    "NEEDS_CLEARANCE",
+    "OPEN",
+    "clear",
+    "decision_from",
+    "fact_in_force",
+    "gate_opens",
+    "is_asked",
+    "kept_value",
+    "may_do",
+    "may_test",
+    "missing_equipment",
+    "pain_action",
+    "questions_for",
+    "reaches",
+    "strictest",
+    "unanswered",
+    "why_shut",
+    "worst_pain",
+]
