@@ -1,0 +1,61 @@
+"""Numbers, sides and sources as they stand in a sentence."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+
+from countermove.catalogue import Catalogue
+from countermove.record import Side
+from countermove.units import from_si
+
+ON_SIDE = {Side.LEFT: "on the left", Side.RIGHT: "on the right", Side.BOTH: ""}
+PURE = ("1", "")  # units that are not written out
+
+
+def amount(value: float, unit: str) -> str:
+    """
+    Write an SI value in a unit, with at most one decimal.
+
+    Examples
+    --------
+    >>> amount(0.072, "cm"), amount(0.1, "cm"), amount(22.0, "reps")
+    ('7.2 cm', '10 cm', '22 reps')
+    """
+    number = f"{from_si(value, unit):.1f}".removesuffix(".0")
+    number = "0" if number == "-0" else number
+    return number if unit in PURE else f"{number} {unit}"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Join words as a sentence does: a, b and c."""
+    *first, last = [*words] or [""]
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def opening(text: str) -> str:
+    """Begin a sentence with a capital letter; the rest stays as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def source_name(key: str, catalogue: Catalogue) -> str:
+    """
+    Name a source shortly: first author and year, or the words for what is no publication.
+
+    A citation without an author goes by the number that finds it.
+    """
+    if key in ("common-practice", "our-default"):
+        return key.replace("-", " ")
+    citation = catalogue.sources[key].citation
+    archive = re.search(r"PMC\d+", citation)
+    year = re.search(r"\((?:19|20)\d\d\)", citation)
+    author = re.split(r",|;| and |\(", citation, maxsplit=1)[0].strip()
+    surname = re.sub(r"^(?:[A-Z]\.[ -]?)+", "", author)
+    if surname == author and archive:
+        return archive.group()
+    return f"{surname} {year.group()[1:-1]}" if year else surname
+
+
+def sources_named(keys: Sequence[str], catalogue: Catalogue) -> str:
+    """Name several sources, each once."""
+    return listed(source_name(key, catalogue) for key in dict.fromkeys(keys))
