@@ -6,18 +6,17 @@ from importlib import resources
 
 import typer
 
-INVENTED = "Harbour Lane Volleyball. The club, its people and every number of theirs are invented."
-
 
 def demo() -> None:
     """Examine every athlete of the invented club, with their recordings, as a readable page."""
     from countermove.catalogue import load_catalogue
     from countermove.cli.files import examine_file
     from countermove.cli.page import examination_page
-    from countermove.club import athlete_files
+    from countermove.club import CLUB_NAME, athlete_keys
 
     catalogue = load_catalogue()
-    typer.echo(f"{INVENTED}\n")
-    with resources.as_file(resources.files("countermove.club") / "athletes") as folder:
-        for name in athlete_files():
-            typer.echo(examination_page(examine_file(folder / name, catalogue), catalogue))
+    typer.echo(f"{CLUB_NAME}. Its people and every number of theirs are made up.\n")
+    with resources.as_file(resources.files("countermove.club")) as folder:
+        for key in athlete_keys():
+            examination = examine_file(folder / "athletes" / f"{key}.toml", catalogue)
+            typer.echo(examination_page(examination, catalogue))

@@ -60,7 +60,8 @@ def _chain(findings: Sequence[Finding], catalogue: Catalogue) -> str:
 
 
 def _finding(finding: Finding, catalogue: Catalogue) -> str:
-    head = f"\n  {finding.link.capitalize()}: {finding.verdict}"
+    name = finding.link.capitalize() if finding.link else "Landing and balance"
+    head = f"\n  {name}: {finding.verdict}"
     said = paragraph(finding.text, indent=4)
     rows = [row for grade in _by_test(finding.grades) for row in _rows(grade, catalogue)]
     changes = [paragraph(change.text, indent=4) for change in finding.changes]
