@@ -8,7 +8,7 @@ from countermove.errors import BadInput, NoJump, RecordingError
 from countermove.jumps.checks import Floats
 from countermove.jumps.contacts import Flight, Plate, Span, find_flights, look_over, runs
 from countermove.jumps.edges import find_edges
-from countermove.jumps.faults import flat_tops, is_live, repeated_runs
+from countermove.jumps.faults import flat_tops, glitches, is_live, repeated_runs
 from countermove.jumps.heights import GRAVITY_M_S2
 from countermove.jumps.motion import Motion, integrate_push, lowest_after_landing
 from countermove.jumps.onset import (
@@ -187,7 +187,8 @@ class _Maker:
             rebound=rebound,
             lowest=self._lowest(level, motion),
             flat_tops=[top for plate in self.live for top in flat_tops(plate, level)],
-            repeated=[span for plate in self.live for span in repeated_runs(plate, self.loaded)],
+            lost=[span for plate in self.live for span in repeated_runs(plate, self.loaded)]
+            + glitches(self.force, self.rate, self._before_takeoff(weighing), level),
         )
 
     def _weighing(self, by_hand: tuple[float, float] | None) -> Weighing | None:
@@ -254,6 +255,14 @@ class _Maker:
             rise = self.force[onset.sample : onset.dip] - weighing.weight_n
             broken = broken or _leaves(rise - onset.band_n, self.rate)
         return weighing, Stillness(velocity, between.size / self.rate, broken)
+
+    def _before_takeoff(self, weighing: Weighing | None) -> Span:
+        """Give the samples from the weighing to just before take-off."""
+        stop = int(self.edges.takeoff - 0.005 * self.rate) - 1
+        start = self.flight.before.start
+        if weighing is not None and weighing.span.start < stop:
+            start = max(start, weighing.span.start)
+        return Span(min(start, stop), stop)
 
     def _restless(self, onset: Onset, weight: float) -> float:
         """Look back over two seconds before the onset."""

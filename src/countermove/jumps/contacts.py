@@ -13,6 +13,7 @@ import numpy as np
 
 from countermove.errors import NoJump
 from countermove.jumps.checks import Floats
+from countermove.jumps.heights import GRAVITY_M_S2
 
 BLOCK_S = 0.05  # means over this long tell an empty plate from noise (our-default)
 LEAST_LOAD_N = 100.0  # above any offset and noise, below half the lightest athlete (our-default)
@@ -20,7 +21,9 @@ LEAST_FLIGHT_S = 0.12  # shorter gaps are hops on the toes, not jumps (our-defau
 LONGEST_FLIGHT_S = 1.1  # 1.5 m of height; a longer gap is a step off the plate (our-default)
 LONGEST_DIP_S = 0.3  # a deep unweighting, or samples lost in standing, is not leaving (our-default)
 LEAST_LINE_S = 2.0  # empty stretches closer than this cannot show a drift (our-default)
-LEAST_PUSH_M_S = 0.5  # of upward velocity from the push; a step off gives less (our-default)
+STEEP_S = 0.08  # a jump falls from weight to nothing within this (our-default)
+LEAST_PUSH_M_S = 0.2  # of upward velocity from a push that ends so (our-default)
+STEP_PUSH_M_S = 0.5  # from one that does not; a step off gives less (our-default)
 
 
 @dataclass(frozen=True)
@@ -216,8 +219,11 @@ def _was_pushed(plate: Plate, rate_hz: float, before: Span) -> bool:
     peak = int(np.argmax(net))
     low = np.flatnonzero(net[:peak] < 0)
     push = net[(int(low[-1]) if low.size else 0) :]
-    velocity = float(push.clip(min=0).sum()) / rate_hz / plate.body_n * 9.81
-    return bool(net[peak] > 0.12 * plate.body_n) and velocity > LEAST_PUSH_M_S
+    velocity = float(push.clip(min=0).sum()) / rate_hz / plate.body_n * GRAVITY_M_S2
+    # Who steps off unloads the plate over a third of a second, who jumps within a few hundredths.
+    last = net[-max(1, round(STEEP_S * rate_hz)) :]
+    steep = bool(last.max() > -0.1 * plate.body_n)
+    return velocity > (LEAST_PUSH_M_S if steep else STEP_PUSH_M_S)
 
 
 def _why_none(plate: Plate) -> str:

@@ -4,7 +4,7 @@ The instants of take-off and landing, between the samples.
 The force falls through a threshold (five standard deviations of the flight above its mean) before
 the feet have left. At 10 N of noise that is 50 N, and stopping there would end the push up to 6 ms
 early, or cost 15 mm of height. So the foot of the edge is followed down to the empty plate. It is
-taken as F = a (time left)^p with p between 1 (it ends sharply) and 2.25 (it fades); every end and
+taken as F = a (time left)^p with p between 1 (it ends sharply) and 2 (it fades); every end and
 every p is weighed by how well it fits the samples, and the weighted mean is the instant. Nothing
 is filtered: the samples themselves are fitted.
 """
@@ -20,20 +20,25 @@ from countermove.jumps.contacts import Flight
 
 THRESHOLD_SD = 5.0  # of the unloaded plate (McMahon et al. 2018, from memory)
 THRESHOLD_FLOOR_N = 5.0  # where there is no noise (our-default)
-EDGE_POWERS = np.array([1.0, 1.25, 1.5, 1.75, 2.0, 2.25])  # our-default, see above
+EDGE_POWERS = np.array([1.0, 1.25, 1.5, 1.75, 2.0])  # our-default, see above
 EDGE_S = 0.06  # an edge is sought this close to the rough one (our-default)
 FOOT_S = 0.012  # the foot of an edge below the threshold is at most this long (our-default)
-UPPER_SHARE = 0.1  # of body weight; the edge is fitted up to here (our-default)
-MISFIT_SHARE = 0.003  # of body weight; no edge follows a power law better than this (our-default)
-TRIED = 40  # instants tried along the foot
+UPPER_SHARE = 0.2  # of body weight; the edge is fitted up to here (our-default)
+MISFIT_SHARE = 0.01  # of body weight; no edge follows a power law better than this (our-default)
+TRIED = 40  # instants tried along the foot, at least; three a sample at high rates
 
 
 @dataclass(frozen=True)
 class Edges:
-    """Take-off and landing in samples, with fractions; `landing` is None if not recorded."""
+    """
+    Take-off and landing in samples, with fractions; `landing` is None if not recorded.
+
+    `takeoff_sd` is how far take-off is unsure, which noise decides.
+    """
 
     takeoff: float
     landing: float | None
+    takeoff_sd: float
 
 
 def find_edges(force_n: Floats, rate_hz: float, flight: Flight, weight_n: float) -> Edges:
@@ -63,22 +68,25 @@ def find_edges(force_n: Floats, rate_hz: float, flight: Flight, weight_n: float)
     quiet_again = min(middle, flight.air.start + reach)
     start = max(0, flight.air.start - reach)
     falling = force_n[start:quiet_again][::-1] - level
-    takeoff = quiet_again - 1 - _end_of_edge(falling, (lower, upper), blur, foot)
+    end, unsure = _end_of_edge(falling, (lower, upper), blur, foot)
+    takeoff = quiet_again - 1 - end
     if not flight.landed:
-        return Edges(takeoff, None)
+        return Edges(takeoff, None, unsure)
     still_quiet = max(middle, flight.air.stop - reach)
     rising = force_n[still_quiet : flight.air.stop + reach] - level
-    return Edges(takeoff, still_quiet + _end_of_edge(rising, (lower, upper), blur, foot))
+    begin, _ = _end_of_edge(rising, (lower, upper), blur, foot)
+    return Edges(takeoff, still_quiet + begin, unsure)
 
 
 def _end_of_edge(
     rise_n: Floats, levels_n: tuple[float, float], blur_n: float, foot: float
-) -> float:
-    """Give where a rise out of the empty plate begins, in samples from the first."""
+) -> tuple[float, float]:
+    """Give where a rise out of the empty plate begins, in samples from the first, and its SD."""
     low, high = (_crossing(rise_n, level) for level in levels_n)
     first, last = max(0, int(low - 1.5 * foot)), min(rise_n.size, int(high) + 2)
     samples = rise_n[first:last]
-    ends = np.linspace(max(0.0, low - foot), low, TRIED)
+    # Few samples: a steep edge may begin anywhere up to its first sample above the threshold.
+    ends = np.linspace(max(0.0, low - foot), np.ceil(low), max(TRIED, round(3 * foot)))
     left = np.maximum(np.arange(first, last) - ends[:, None], 0.0)
     # Logarithms are taken once for all powers; nothing is left of the edge where none remains.
     logs = np.log(np.maximum(left, 1e-9))
@@ -87,7 +95,9 @@ def _end_of_edge(
     size = np.einsum("pes,pes->pe", shapes, shapes)
     explained = against**2 / np.maximum(size, 1e-30) / (2 * blur_n**2)
     weights = np.exp(explained - explained.max())
-    return float((weights * ends).sum() / weights.sum())
+    weights /= weights.sum()
+    mean = float((weights * ends).sum())
+    return mean, float(np.sqrt((weights * (ends - mean) ** 2).sum()))
 
 
 def _crossing(rise_n: Floats, level_n: float) -> float:

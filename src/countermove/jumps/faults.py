@@ -17,6 +17,10 @@ from countermove.jumps.contacts import Span, runs
 
 CHANCE = 1e-3  # a run this rare is no accident (our-default)
 LEAST_RUN = 4  # samples (our-default)
+# Between two samples no push changes by more than this (our-default): 100 N a millisecond is three
+# times what take-off shows.
+LEAP_SHARE, LEAP_N_S = 0.3, 100_000.0
+LEAP_S = 0.06  # a leap that is not undone within this is something else (our-default)
 LEAST_MISSED_SHARE = 0.01  # of weight: smaller flat tops are rounding (our-default)
 
 
@@ -60,6 +64,31 @@ def _share_by_chance(same: np.ndarray, found: list[Span], count: int) -> float:
     """Give how often neighbours are equal outside the longest runs."""
     longest = sum(len(span) for span in found if len(span) > 12)
     return (int(np.count_nonzero(same)) - longest) / max(1, count - longest)
+
+
+def glitches(force_n: Floats, rate_hz: float, span: Span, weight_n: float) -> list[Span]:
+    """
+    Give samples that leap away and back: zeros or spikes of a lost signal.
+
+    Parameters
+    ----------
+    force_n : ndarray, shape (n_samples,)
+        All plates together. [N]
+    rate_hz : float
+        [Hz]
+    span : Span
+        From the weighing to just before take-off; a landing may leap by itself.
+    weight_n : float
+        Body weight. [N]
+    """
+    steps = np.diff(span.of(force_n))
+    limit = max(LEAP_SHARE * weight_n, LEAP_N_S / rate_hz)
+    leaps = np.flatnonzero(np.abs(steps) > limit)
+    back = np.flatnonzero(
+        (np.diff(leaps) <= LEAP_S * rate_hz) & (np.diff(np.sign(steps[leaps])) != 0)
+    )
+    pairs = [(int(leaps[k]), int(leaps[k + 1])) for k in back]
+    return [Span(span.start + first + 1, span.start + last + 1) for first, last in pairs]
 
 
 def flat_tops(force_n: Floats, weight_n: float) -> list[FlatTop]:

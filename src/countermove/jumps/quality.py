@@ -30,6 +30,7 @@ Notes = Iterator[QualityNote]
 DOUBT_M = 0.01  # a cost above this is doubted
 SHORT_S = 0.9 * LEAST_S  # weighing is cut into blocks and loses up to a tenth of a second
 OFFSET_WORTH_SAYING_N = 0.5
+NOISY_M = 0.006  # take-off unsure beyond what a good plate leaves
 LOW_RATE_HZ, SPARSE_RATE_HZ = 200.0, 400.0
 VELOCITY_M_S = (1.0, 4.5)  # outside this no person leaves the floor in a test
 DEEP_NOTE_M, DEEP_DOUBT_M = 0.02, 0.04  # flight height above impulse height
@@ -152,6 +153,25 @@ def weighing_unquiet(reading: Reading) -> Notes:
     )
 
 
+def noisy(reading: Reading) -> Notes:
+    """Noise that hides the end of the push."""
+    motion = reading.motion
+    if motion is None or not reading.lifts:
+        return
+    unsure_s = reading.edges.takeoff_sd / reading.rate_hz
+    cost = velocity_cost_m(reading, 2 * GRAVITY_M_S2 * unsure_s)
+    if cost <= NOISY_M:
+        return
+    yield _note(
+        "noisy",
+        _graver(cost > DOUBT_M),
+        f"The empty plate is noisy ({reading.zero.noise_n:.0f} N), so the instant of take-off is"
+        f" unsure by {1000 * unsure_s:.1f} ms and the height by {_mm(cost)}. Keep the plate off"
+        " springy floors and away from machines.",
+        cost,
+    )
+
+
 def offset(reading: Reading) -> Notes:
     """The empty plate did not read zero."""
     zero = reading.zero
@@ -241,7 +261,7 @@ def _gaps(reading: Reading) -> list[Span]:
     missing = reading.trace.missing
     filled = runs(missing) if missing.any() else []
     tops = {(top.span.start, top.span.stop) for top in reading.flat_tops}
-    held = [span for span in reading.repeated if (span.start, span.stop) not in tops]
+    held = [span for span in reading.lost if (span.start, span.stop) not in tops]
     return filled + held
 
 
@@ -379,7 +399,7 @@ def weight_changed(reading: Reading) -> Notes:
         return
     yield _note(
         "weight-changed",
-        _graver(cost > 2 * DOUBT_M),
+        _graver(cost > 1.5 * DOUBT_M),
         f"The athlete weighs {change:+.0f} N after the landing compared with before the jump. A"
         f" foot off the plate, a hand on something or drift does this; it may cost {_mm(cost)}.",
         cost,
@@ -447,6 +467,7 @@ LOOKS: tuple[Callable[[Reading], Notes], ...] = (
     weighing_short,
     weighing_unquiet,
     moved_before,
+    noisy,
     rebound,
     clipping,
     dropped,

@@ -75,7 +75,7 @@ class Reading:
         Whether the push began in the landing before, without standing between.
     lowest : float or None
         Lowest point after landing. [samples]
-    flat_tops, repeated : lists
+    flat_tops, lost : lists
         Faults of the signal.
     """
 
@@ -97,7 +97,7 @@ class Reading:
     rebound: bool
     lowest: float | None
     flat_tops: list[FlatTop]
-    repeated: list[Span]
+    lost: list[Span]
 
     @property
     def rate_hz(self) -> float:
