@@ -299,17 +299,7 @@ class Dose:
     """
     How much of a drill to begin with; what is not counted is left out.
 
-    Attributes
-    ----------
-    sets, reps, hold, rest : Cited
-        Sets; repetitions of a set; how long a position is held; rest between sets. [s]
-    contacts : Cited, optional
-        Landings a session: both feet together count one; with one foot, for that side. None if the
-        feet do not leave the floor.
-    days_a_week : Cited
-        How often.
-    tempo, load : str
-        In the athlete's words.
+    `contacts` counts landings a session: both feet together are one, one foot counts for its side.
     """
 
     sets: Cited = in_unit("sets")

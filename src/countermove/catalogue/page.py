@@ -9,6 +9,7 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from collections.abc import Iterator
+from typing import Literal
 
 from countermove.catalogue.catalogue import Catalogue, load_catalogue
 from countermove.catalogue.check import parts_of
@@ -53,7 +54,7 @@ def catalogue_page(catalogue: Catalogue) -> str:
     str
         Markdown.
     """
-    parts = [INTRODUCTION, _statuses(catalogue), _tags(catalogue)]
+    parts = [INTRODUCTION, _statuses(catalogue), _tags(catalogue), _equipment(catalogue)]
     parts += [_numbers(catalogue, name) for name in catalogue.files() if name != "sources"]
     return "\n".join([*parts, _sources(catalogue)])
 
@@ -75,11 +76,7 @@ def _statuses(catalogue: Catalogue) -> str:
 
 
 def _tags(catalogue: Catalogue) -> str:
-    carriers: dict[str, list[str]] = {}
-    carrying: dict[str, Test | Drill] = {**catalogue.tests, **catalogue.drills}
-    for key, entry in carrying.items():
-        for tag in entry.tags:
-            carriers.setdefault(tag, []).append(key)
+    carriers = _by_word(catalogue, "tags")
     closers = {
         tag: [key for key, caution in catalogue.cautions.items() if tag in caution.closes]
         for tag in carriers
@@ -89,6 +86,23 @@ def _tags(catalogue: Catalogue) -> str:
     return heading + _table(
         ["tag", "tests and drills that carry it", "cautions that close it"], rows
     )
+
+
+def _by_word(catalogue: Catalogue, field: Literal["tags", "needs"]) -> dict[str, list[str]]:
+    """Group the tests and drills by the words of one of their fields."""
+    keys: dict[str, list[str]] = {}
+    entries: dict[str, Test | Drill] = {**catalogue.tests, **catalogue.drills}
+    for key, entry in entries.items():
+        for word in getattr(entry, field):
+            keys.setdefault(word, []).append(key)
+    return keys
+
+
+def _equipment(catalogue: Catalogue) -> str:
+    needing = _by_word(catalogue, "needs")
+    rows = [[thing, ", ".join(needing[thing])] for thing in sorted(needing)]
+    heading = "## Equipment: the words an athlete file uses\n\n"
+    return heading + _table(["word", "tests and drills that need it"], rows)
 
 
 def _numbers(catalogue: Catalogue, file: str) -> str:
