@@ -200,7 +200,7 @@ def test_patterns_are_the_three_of_the_ankle_and_each_has_a_drill():
         assert not drill.patterns or drill.links == (Link.ANKLE,)
 
 
-@pytest.mark.parametrize("pattern", PATTERNS)
+@pytest.mark.parametrize("pattern", sorted(PATTERNS))
 def test_a_pattern_has_a_drill_for_the_lunge_it_is_found_by(pattern):
     found_by = {"gastrocnemius": "lunge_angle_knee_straight"}.get(pattern, "lunge_distance")
     assert any(pattern in d.patterns and found_by in d.helps for d in DRILLS.values())
