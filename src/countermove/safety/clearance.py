@@ -93,7 +93,8 @@ def clear(athlete: Athlete, *, on: date, catalogue: Catalogue) -> ClearanceResul
 
 def _reasons(athlete: Athlete, on: date, catalogue: Catalogue) -> Iterator[Reason]:
     clearance = athlete.clearance
-    yield from facts(athlete, on=on, catalogue=catalogue)
+    in_force = list(facts(athlete, on=on, catalogue=catalogue))
+    yield from in_force
     yield from guardian(athlete, on=on)
     if clearance is None:
         yield _ask("No health questions were asked. Ask them, and have a practitioner sign.")
@@ -103,8 +104,9 @@ def _reasons(athlete: Athlete, on: date, catalogue: Catalogue) -> Iterator[Reaso
         check_caution(override.caution, catalogue)
     yield from paperwork(clearance, on=on)
     yield from open_questions(athlete, clearance, on=on, catalogue=catalogue)
-    yield from answers(clearance, on=on, catalogue=catalogue)
-    yield from refused_overrides(clearance, on=on, catalogue=catalogue)
+    said = list(answers(clearance, on=on, catalogue=catalogue))
+    yield from said
+    yield from refused_overrides(clearance, [*in_force, *said], on=on, catalogue=catalogue)
 
 
 def _ask(text: str) -> Reason:

@@ -7,12 +7,12 @@ cannot lift is itself a reason, which says why not.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 
 from countermove.catalogue import Catalogue, Caution, Consequence
-from countermove.record import Answer, Clearance, Decision, Override, Reason
+from countermove.record import Clearance, Decision, Override, Reason
 
 STOPS = (Consequence.EMERGENCY, Consequence.SAME_DAY, Consequence.ELSEWHERE)
 
@@ -43,7 +43,7 @@ def with_override(
 
 
 def _signed(override: Override) -> str:
-    return f"Lifted by {override.by} on {override.on}: {override.reason}"
+    return f"{override.by} on {override.on}: {override.reason}"
 
 
 def fault(override: Override, clearance: Clearance, *, on: date) -> str:
@@ -59,25 +59,38 @@ def fault(override: Override, clearance: Clearance, *, on: date) -> str:
     return ""
 
 
-def refused_overrides(clearance: Clearance, *, on: date, catalogue: Catalogue) -> Iterator[Reason]:
-    """Yield one reason for every override that lifts nothing, saying why."""
+def refused_overrides(
+    clearance: Clearance, in_force: Sequence[Reason], *, on: date, catalogue: Catalogue
+) -> Iterator[Reason]:
+    """
+    Yield one reason for every override that lifts nothing, saying why.
+
+    Parameters
+    ----------
+    clearance : Clearance
+        Holds the overrides.
+    in_force : sequence of Reason
+        What answers and facts put in force, lifted or not.
+    on : date
+        Day of the examination.
+    catalogue : Catalogue
+        Holds the cautions.
+    """
+    narrowed = {reason.caution for reason in in_force if reason.decision is Decision.NARROWER}
     for override in clearance.overrides:
-        caution = catalogue.cautions[override.caution]
-        why = why_refused(override, caution, clearance, on=on)
-        if why:
-            yield Reason(
-                caution=override.caution,
-                decision=Decision.GO_ON,
-                text=f"The override of “{override.caution}” by {override.by or 'nobody named'}"
-                f" does not count: {why}.",
-                sources=("our-default",),
-            )
+        if catalogue.cautions[override.caution].leads_to in STOPS:
+            yield _refused(override, "a stop cannot be lifted here")
+        elif fault(override, clearance, on=on):
+            yield _refused(override, fault(override, clearance, on=on))
+        elif override.caution not in narrowed:
+            yield _refused(override, "nothing is narrowed by that caution")
 
 
-def why_refused(override: Override, caution: Caution, clearance: Clearance, *, on: date) -> str:
-    """Say why an override lifts nothing; empty if it may lift its caution."""
-    if caution.leads_to in STOPS:
-        return "a stop cannot be lifted here"
-    wrong = fault(override, clearance, on=on)
-    no_yes = not caution.fact and clearance.answers.get(override.caution, Answer.NO) is Answer.NO
-    return wrong or ("there is no yes for it to lift" if no_yes else "")
+def _refused(override: Override, why: str) -> Reason:
+    return Reason(
+        caution=override.caution,
+        decision=Decision.GO_ON,
+        text=f"The override of “{override.caution}” by {override.by or 'nobody named'} does not"
+        f" count: {why}.",
+        sources=("our-default",),
+    )
