@@ -2,8 +2,8 @@ from itertools import product
 
 import pytest
 
-from countermove.examination import PATTERNS, ankle_pattern, bent_knee_verdict
-from countermove.examination.ankle import pattern_sentence
+from countermove.examination import ankle_pattern, bent_knee_verdict
+from countermove.examination.ankle import PATTERNS, pattern_sentence
 from countermove.record import Side, Verdict
 
 FELT = ("front_pinch", "calf_stretch", "both", "nothing_or_even", "")

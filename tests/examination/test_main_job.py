@@ -9,8 +9,8 @@ from pytest import approx
 
 from countermove.codec import EXAMINATION
 from countermove.errors import BadInput, NoJump
-from countermove.examination import CAUTIONS, examine
-from countermove.examination.main_job import done_before
+from countermove.examination import examine
+from countermove.examination.main_job import CAUTIONS, done_before
 from countermove.record import (
     JumpKind,
     Measurement,

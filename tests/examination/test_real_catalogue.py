@@ -3,8 +3,16 @@
 import pytest
 
 from countermove.catalogue import current, load_catalogue
-from countermove.examination import PATTERNS, target_of
-from countermove.examination.ankle import BENT_KNEE, FELT, NOT_CALF, PINCH, STRAIGHT_KNEE, STRETCH
+from countermove.examination import target_of
+from countermove.examination.ankle import (
+    BENT_KNEE,
+    FELT,
+    NOT_CALF,
+    PATTERNS,
+    PINCH,
+    STRAIGHT_KNEE,
+    STRETCH,
+)
 from countermove.record import JumpKind, Link
 
 CATALOGUE = load_catalogue()

@@ -1,6 +1,6 @@
 """A visit's measurements to grades, changes, findings in chain order, and a work list."""
 
-from countermove.examination.ankle import PATTERNS, ankle_pattern, bent_knee_verdict, pattern_of
+from countermove.examination.ankle import ankle_pattern, bent_knee_verdict, pattern_of
 from countermove.examination.changes import change, changes_of, has_changed
 from countermove.examination.findings import findings_of, verdict_of_link
 from countermove.examination.grades import grade, target_of, verdict_of, verdict_of_trials
@@ -11,7 +11,7 @@ from countermove.examination.jump_summaries import (
     gains_little,
     summarise,
 )
-from countermove.examination.main_job import CAUTIONS, examine
+from countermove.examination.main_job import examine
 from countermove.examination.measurement_errors import (
     KnownError,
     error_of,
@@ -26,8 +26,6 @@ from countermove.examination.symmetry import asymmetry, lsi, lsi_weaker
 from countermove.examination.work_lists import Bench, work_list
 
 __all__ = [
-    "CAUTIONS",
-    "PATTERNS",
     "Bench",
     "Gain",
     "KnownError",

@@ -39,6 +39,8 @@ FELT = "lunge_felt"
 PINCH, STRETCH = "front_pinch", "calf_stretch"
 NOT_CALF = (PINCH, "both")
 
+# A heuristic of the trade (common practice): said wherever a pinch in front is.
+PINCH_RULE = " Do not stretch into the pinch; if it stays, or the ankle locks, refer."
 SAYS = {
     JOINT: "fits a stiff joint",
     GASTROCNEMIUS: "fits a short calf muscle that crosses the knee (gastrocnemius)",
@@ -127,4 +129,5 @@ def pattern_sentence(pattern: str, side: Side) -> str:
     """Say a pattern of one ankle; empty without one."""
     if not pattern:
         return ""
-    return f"The {side} ankle: {SAYS[pattern]}; confirm by hand."
+    careful = PINCH_RULE if pattern == JOINT else ""
+    return f"The {side} ankle: {SAYS[pattern]}; confirm by hand.{careful}"

@@ -78,7 +78,7 @@ def findings_of(visit: Visit, *, catalogue: Catalogue) -> tuple[Finding, ...]:
         own = [m for m in first if catalogue.tests[m.test].link is link]
         seen = [_see(m, visit, catalogue) for m in own]
         moved = tuple(c for c in changes if catalogue.tests[c.test].link is link)
-        found.append(_finding(link, seen, moved, _answers_after(link, visit, catalogue), catalogue))
+        found.append(_finding(link, seen, moved, visit, catalogue))
     return tuple(found)
 
 
@@ -94,7 +94,7 @@ def _finding(
     link: Link | None,
     seen: Sequence[_Seen],
     changes: tuple[Change, ...],
-    answers: str,
+    visit: Visit,
     catalogue: Catalogue,
 ) -> Finding:
     grades = tuple(one.grade for one in seen if one.grade is not None)
@@ -104,12 +104,11 @@ def _finding(
         f"{opening(link or JUMP_NAME)}: {_lead(verdict, seen, catalogue)}.",
         *(_names(v, seen, catalogue) for v in LESSER[verdict]),
         *_not_done(seen, catalogue),
-        *_painful(seen, catalogue),
+        *_painful(link, visit, catalogue),
         *_also(seen, catalogue),
         *(text for text, _ in uneven),
         *_patterns(link, seen),
-        *(c.text for c in changes),
-        answers,
+        _answers_after(link, visit, catalogue),
     ]
     parts = (*(g.sources for g in grades), *(keys for _, keys in uneven))
     return Finding(
@@ -205,29 +204,37 @@ def _not_done(seen: Sequence[_Seen], catalogue: Catalogue) -> list[str]:
     ]
 
 
-def _painful(seen: Sequence[_Seen], catalogue: Catalogue) -> list[str]:
+def _painful(link: Link | None, visit: Visit, catalogue: Catalogue) -> list[str]:
+    """Say the pain of every test of a link, also of those after a treatment."""
     sentences = []
-    for one in seen:
-        pain = one.measurement.pain
-        if pain is not None and pain.score > 0:
-            where = f" ({pain.where})" if pain.where else ""
-            place = _place(one.measurement, catalogue)
-            sentences.append(f"{place} hurt {pain.score:g} of 10{where}.")
+    for m in visit.measurements:
+        if catalogue.tests[m.test].link is link and m.pain is not None and m.pain.score > 0:
+            when = " after the treatment" if m.after else ""
+            where = f" ({m.pain.where})" if m.pain.where else ""
+            place = _place(m, catalogue)
+            sentences.append(f"{place} hurt {m.pain.score:g} of 10{where}{when}.")
     return sentences
 
 
 def _also(seen: Sequence[_Seen], catalogue: Catalogue) -> list[str]:
-    """Say what was measured of which nothing is asked."""
-    parts = []
+    """Say what was measured of which nothing is asked, side by side."""
+    found: dict[str, list[str]] = {}
     for one in seen:
-        m = one.measurement
-        value = value_si(m, catalogue=catalogue)
-        if one.grade is None and value is not None:
-            parts.append(f"{_place(m, catalogue)} {amount(value, m.unit)}")
-        elif one.grade is None and m.answer:
-            choice = choice_of(catalogue.tests[m.test], m.answer)
-            parts.append(f"{_place(m, catalogue)}: {m.answer if choice is None else choice.text}")
-    return [f"Also, with nothing asked of it: {listed(parts)}."] if parts else []
+        said = _said(one.measurement, catalogue)
+        if one.grade is None and said:
+            side = "" if one.measurement.side is Side.BOTH else f"{one.measurement.side} "
+            found.setdefault(one.measurement.test, []).append(f"{side}{said}")
+    parts = [f"“{catalogue.tests[test].name}”: {', '.join(said)}" for test, said in found.items()]
+    return [f"Also, with nothing asked of it: {'; '.join(parts)}."] if parts else []
+
+
+def _said(m: Measurement, catalogue: Catalogue) -> str:
+    """Give a measurement's value or answer in words; empty if there is none."""
+    value = value_si(m, catalogue=catalogue)
+    if value is not None:
+        return amount(value, m.unit)
+    choice = choice_of(catalogue.tests[m.test], m.answer)
+    return m.answer if choice is None else f"“{choice.text}”"
 
 
 def _asymmetries(seen: Sequence[_Seen], catalogue: Catalogue) -> list[tuple[str, tuple[str, ...]]]:
@@ -263,7 +270,6 @@ def _answers_after(link: Link | None, visit: Visit, catalogue: Catalogue) -> str
         test = catalogue.tests[after.test]
         before = before_of(after, visit) if after.after else None
         if test.link is link and before is not None and before.answer and after.answer:
-            words = [choice_of(test, m.answer) for m in (before, after)]
-            first, second = (choice.text for choice in words if choice is not None)
+            first, second = (_said(m, catalogue) for m in (before, after))
             sentences.append(f"{_place(after, catalogue)}: {first} before, {second} after.")
     return " ".join(sentences)
