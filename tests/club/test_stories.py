@@ -1,6 +1,7 @@
 """Every athlete of the invented club is found to be what their story was written to give."""
 
 from collections import Counter
+from importlib import resources
 
 import pytest
 
@@ -9,25 +10,18 @@ from countermove.club import athlete_file, athlete_keys, club_athlete
 from countermove.codec import read_athlete, write_athlete
 from countermove.errors import BadInput
 from countermove.examination import examine, gain_of, gains_little
-from countermove.record import Link, Side, Trial
+from countermove.jumps import analyse_jumps
+from countermove.record import Link, Side
+from countermove.recordings import read_force
 
 CATALOGUE = load_catalogue()
-# Heights the recordings are made with, by impulse. [cm]
-HEIGHTS = {
-    "../recordings/juno-breakwater-cmj.csv": (31.2, 31.9, 32.3),
-    "../recordings/juno-breakwater-sj.csv": (28.4, 28.8, 28.6),
-    "../recordings/pim-gullivane-cmj.csv": (36.0, 36.4, 36.2),
-    "../recordings/pim-gullivane-sj.csv": (35.6, 35.9, 35.9),
-    "../recordings/tove-harbourne-cmj.csv": (34.8, 35.0, 35.3),
-    "../recordings/tove-harbourne-sj.csv": (31.9, 32.2, 32.0),
-}
+FOLDER = resources.files("countermove.club")
 
 
 def read(recording):
-    return tuple(
-        Trial(kind=recording.kind, number=n, height_impulse_m=height / 100)
-        for n, height in enumerate(HEIGHTS[recording.path], start=1)
-    )
+    path = FOLDER / "recordings" / recording.path.rpartition("/")[2]
+    with resources.as_file(path) as file:
+        return analyse_jumps(read_force(file), kind=recording.kind)
 
 
 def never(recording):
