@@ -159,7 +159,7 @@ def _by_heading(layout: Layout, read: Read) -> Choice:
     plates, found = _without_sum(plates, values)
     total = found if total is None else total
     if len(plates) != 2 or not _may_be_two_plates([values[i] for i in plates]):
-        raise _asked_columns(layout, named)
+        raise _asked_columns(layout, plates)
     return Choice(tuple(plates), tuple(labels[i].side for i in plates), total=total)
 
 
@@ -239,9 +239,10 @@ def _nothing_moves(layout: Layout, values: dict[int, NDArray[np.float64]]) -> Un
 
 
 def _asked_columns(layout: Layout, columns: list[int]) -> AmbiguousRecording:
+    alike = "; with two, they may be two plates or one force twice" if len(columns) == 2 else ""
     return AmbiguousRecording(
-        f"{len(columns)} columns may be the vertical force: {_listed(layout, columns)}; pass"
-        " --columns with the one, or the two, that the athlete stood on",
+        f"{len(columns)} columns may be the vertical force: {_listed(layout, columns)}{alike};"
+        " pass --columns with the one, or the two, that the athlete stood on",
         flag="--columns",
     )
 

@@ -30,7 +30,9 @@ MISSING_WORDS = (
     "--",
 )
 MISSING = frozenset({"", *MISSING_WORDS})
-THOUSANDS = re.compile(r"[+-]?\d{1,3}(?:\.\d{3})+,\d+|[+-]?\d{1,3}(?:,\d{3})+\.\d+", re.ASCII)
+THOUSANDS = re.compile(
+    r"[+-]?[1-9]\d{0,2}(?:\.\d{3})+,\d+|[+-]?[1-9]\d{0,2}(?:,\d{3})+\.\d+", re.ASCII
+)
 ORDER = ("\t", ";", " ", ",", "")
 NAMES = {"\t": "tab", ";": "semicolon", " ": "space", ",": "comma"}
 
@@ -206,7 +208,8 @@ def _holds_numbers(cells: tuple[str, ...], decimal: str) -> bool:
 
 
 def _refuse_thousands(lines: list[str]) -> None:
-    met = next((match[0] for line in lines if (match := THOUSANDS.search(line))), None)
+    cells = (cell for line in lines for cell in re.split(r'[\s;"]+', line))
+    met = next((cell for cell in cells if THOUSANDS.fullmatch(cell)), None)
     if met is not None:
         raise UnreadableRecording(
             f"numbers such as {met} carry marks between thousands; export without them"

@@ -211,4 +211,6 @@ def _under_groups(groups: list[str], names: list[str]) -> list[str]:
 
 def _filled(names: list[str], units: list[str], dialect: Dialect) -> tuple[list[str], list[str]]:
     blank = [""] * dialect.n_columns
-    return (names or blank), (units if len(units) == dialect.n_columns else blank)
+    return (names if len(names) == dialect.n_columns else blank), (
+        units if len(units) == dialect.n_columns else blank
+    )

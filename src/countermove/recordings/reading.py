@@ -252,15 +252,28 @@ def _notes_on_lines(table: _Table) -> tuple[QualityNote, ...]:
     if table.last_line:
         shown = table.last_line.strip()[:40]
         texts.append(f"The last line ({shown!r}) was cut short while it was written, and left out.")
-    if table.spoilt:
-        first = min(table.spoilt) + 1
+    within, after = _within_and_after(table)
+    if within:
         texts.append(
-            f"Something else than numbers stands in {counted(len(table.spoilt), 'row')} of the"
-            f" table (first: row {first}); the samples count as missing."
+            f"Something else than numbers stands in {counted(len(within), 'row')} of the table"
+            f" (first: row {within[0] + 1}); the samples count as missing."
         )
+    if after:
+        texts.append(f"After the table: {counted(after, 'line')} without numbers left out.")
     return tuple(
         QualityNote(code="line-dropped", severity=Severity.NOTE, text=text) for text in texts
     )
+
+
+def _within_and_after(table: _Table) -> tuple[list[int], int]:
+    """Part the rows that could not be read: those among the samples, and how many follow them."""
+    within = sorted(table.spoilt)
+    n_rows = next(iter(table.read.values())).size
+    after = 0
+    while within and within[-1] == n_rows - 1 - after:
+        within.pop()
+        after += 1
+    return within, after
 
 
 def _note_on_total(layout: Layout, choice: Choice) -> tuple[QualityNote, ...]:

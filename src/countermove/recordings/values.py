@@ -24,6 +24,9 @@ SPOILT_MOST = 0.05  # our default: a table with more rows that are none is not o
 # The common few; a longer list slows every cell. The others are found on the second reading.
 NULLS = ["", "NaN", "nan", "NA", "N/A", "-"]
 
+# The row handler takes UTF-8 only, and no number has a byte beyond ASCII.
+ASCII = bytes(range(128)) + b"?" * 128
+
 
 @dataclass(frozen=True)
 class Columns:
@@ -150,6 +153,7 @@ def _as_pair(match: re.Match[bytes]) -> bytes:
 
 
 def _repaired(text: memoryview, dialect: Dialect, wanted: Sequence[int], last_line: str) -> Columns:
+    plain = bytes(text).translate(ASCII)
     odd: list[int] = []
 
     def leave_out(row: Any) -> str:
@@ -157,7 +161,7 @@ def _repaired(text: memoryview, dialect: Dialect, wanted: Sequence[int], last_li
         return "skip"
 
     try:
-        table = _table(text, dialect, wanted, pa.binary(), invalid_row_handler=leave_out)
+        table = _table(plain, dialect, wanted, pa.string(), invalid_row_handler=leave_out)
     except pa.ArrowInvalid as error:
         raise UnreadableRecording(
             f"the table breaks off in a way that cannot be mended ({_first_line(error)}); export"
@@ -183,8 +187,7 @@ def _first_line(error: Exception) -> str:
 
 def _numbers(cells: Any, decimal: str) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
     """Give the numbers among cells of text, and where words stood in their place."""
-    known = compute.replace_substring_regex(cells, r"[^\x00-\x7f]", "?").cast(pa.string())
-    trimmed = compute.replace_substring_regex(known, r'^[\s"]+|[\s"]+$', "")
+    trimmed = compute.replace_substring_regex(cells, r'^[\s"]+|[\s"]+$', "")
     pattern = f"^(?:{NUMBERS[decimal].pattern})$"
     is_number = compute.match_substring_regex(trimmed, pattern)
     lowered = compute.utf8_lower(trimmed)
