@@ -55,12 +55,6 @@ def test_a_stated_rate_settles_what_the_times_leave_open():
     assert parse_force(data).rate_hz == 10_000
 
 
-def test_a_given_rate_wins_over_times_that_do_not_fit():
-    trace = parse_force(file_of(np.arange(2000) * 0.7), options=ForceOptions(rate_hz=500))
-    assert trace.rate_hz == 500
-    assert codes(trace) == ["time-ignored"]
-
-
 def test_a_given_rate_still_finds_lost_rows():
     times = np.delete(np.arange(4000) / 1000, [77, 78])
     trace = parse_force(file_of(times), options=ForceOptions(rate_hz=1000))
@@ -73,6 +67,12 @@ def test_a_wavering_clock_is_read_between_and_doubted():
     trace = parse_force(file_of(times, digits=6))
     assert codes(trace) == ["uneven-time"]
     assert trace.rate_hz == pytest.approx(1000, rel=1e-3)  # one step's waver over three seconds
+
+
+@pytest.mark.parametrize("times", [np.zeros(2000), np.arange(2000) * 0.7])
+def test_a_given_rate_stands_for_times_that_say_nothing(times):
+    trace = parse_force(file_of(times), options=ForceOptions(rate_hz=500))
+    assert (trace.rate_hz, trace.start_s, codes(trace)) == (500, 0.0, ["time-ignored"])
 
 
 @pytest.mark.parametrize(

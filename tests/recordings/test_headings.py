@@ -100,6 +100,7 @@ TOTAL = GOOD.left_n + GOOD.right_n
         ("time,Total,Left (N),Right (N)", (TOTAL, GOOD.left_n, GOOD.right_n), (LEFT, RIGHT)),
         ("time,a (N),b (N),c (N)", (GOOD.left_n, GOOD.right_n, TOTAL), (None, None)),
         ("s,N", (TOTAL,), (None,)),
+        ("time,Fz (N),body weight (N)", (TOTAL, 0 * TOTAL + 686.5), (None,)),
     ],
 )
 def test_the_total_is_counted_once_however_it_is_headed(head, columns, sides):
@@ -153,3 +154,13 @@ def test_naming_one_foot_tells_the_other():
 def test_shear_alone_is_no_vertical_force():
     with pytest.raises(UnreadableRecording, match="vertical force"):
         parse_force(file_of("time,Fx (N),Fy (N)", TOTAL, TOTAL))
+
+
+def test_a_column_of_time_without_numbers_is_asked_about():
+    data = file_of("time,Fz (N)", TOTAL).replace(b"time,", b"clock,time,").replace(b"\n", b"\nx,")
+    data = data.replace(b"x,clock", b"clock").removesuffix(b"x,")
+    with pytest.raises(AmbiguousRecording, match="not numbers") as caught:
+        parse_force(data, options=ForceOptions(time="clock"))
+    assert caught.value.flag == "--time"
+    with pytest.raises(AmbiguousRecording, match="--time"):
+        parse_force(data.replace(b"\nx,", b"\n,"), options=ForceOptions(time="clock"))

@@ -121,13 +121,13 @@ def _rate_without_times(stated_hz: tuple[float, ...], options: ForceOptions) -> 
 
 
 def _from_times(stamps: Stamps, stated_hz: tuple[float, ...], options: ForceOptions) -> Clock:
+    if options.rate_hz is not None:
+        return _at_given_rate(stamps.values, stamps.rounding, options)
     times = stamps.values
     if times.size < 2 or times[0] == times[-1]:
         raise UnreadableRecording(
             "the time never changes; check the column of time, or leave it out and pass --rate"
         )
-    if options.rate_hz is not None:
-        return _at_given_rate(stamps, options)
     line = timeline_of(times, stamps.rounding)
     unit, notes = _unit_of(line, stamps, stated_hz, options)
     clock = _in_seconds(line, unit, notes)
@@ -136,15 +136,15 @@ def _from_times(stamps: Stamps, stated_hz: tuple[float, ...], options: ForceOpti
     return clock
 
 
-def _at_given_rate(stamps: Stamps, options: ForceOptions) -> Clock:
+def _at_given_rate(times: NDArray[np.float64], rounding: float, options: ForceOptions) -> Clock:
     """Use the times only to find lost samples; the rate is the caller's."""
     rate = float(options.rate_hz or 0.0)
-    step = float(np.median(np.diff(stamps.values)))
-    mean = float((stamps.values[-1] - stamps.values[0]) / (stamps.values.size - 1))
+    step = float(np.median(np.diff(times))) if times.size > 1 else 0.0
+    mean = float(times[-1] - times[0]) / max(1, times.size - 1)
     for unit, seconds in SECONDS.items():
         fits = any(found > 0 and _agree(rate, 1 / (found * seconds)) for found in (step, mean))
         if fits and options.time_unit in (None, unit):
-            line = timeline_of(stamps.values, stamps.rounding, 1 / (rate * seconds))
+            line = timeline_of(times, rounding, 1 / (rate * seconds))
             return replace(_in_seconds(line, unit, ()), rate_hz=rate)
     note = QualityNote(
         code="time-ignored",

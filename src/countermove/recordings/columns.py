@@ -79,10 +79,19 @@ def column_named(layout: Layout, name: str, flag: str) -> int:
     """Find a column by its heading or its 1-based number."""
     wanted = name.strip().casefold()
     texts = [label.text.strip().casefold() for label in layout.labels]
+    found = None
     if wanted in texts and texts.count(wanted) == 1:
-        return texts.index(wanted)
-    if wanted.isascii() and wanted.isdigit() and 1 <= int(wanted) <= len(texts):
-        return int(wanted) - 1
+        found = texts.index(wanted)
+    elif wanted.isascii() and wanted.isdigit() and 1 <= int(wanted) <= len(texts):
+        found = int(wanted) - 1
+    if found is not None and found in layout.dialect.wordy:
+        raise AmbiguousRecording(
+            f"column {layout.title(found)} holds words or clock times, not numbers; pass another,"
+            f" one of {_listed(layout, list(layout.dialect.numeric))}",
+            flag=flag,
+        )
+    if found is not None:
+        return found
     met = f"{texts.count(wanted)} columns are" if wanted in texts else "no column is"
     raise AmbiguousRecording(
         f"{met} called {name!r}; pass one of the numbers of {_listed(layout)}", flag=flag
@@ -124,7 +133,11 @@ def _other_plate(layout: Layout, read: Read) -> list[int]:
 
 
 def _of_kind(layout: Layout, *kinds: str) -> list[int]:
-    return [i for i, label in enumerate(layout.labels) if label.kind in kinds]
+    return [
+        i
+        for i, label in enumerate(layout.labels)
+        if label.kind in kinds and i not in layout.dialect.wordy
+    ]
 
 
 def _forces_named(layout: Layout) -> list[int]:
@@ -136,7 +149,8 @@ def _forces_named(layout: Layout) -> list[int]:
     return [
         i
         for i, label in enumerate(labels)
-        if label.kind == "force" or (not label.kind and (label.side or label.total))
+        if i not in layout.dialect.wordy
+        and (label.kind == "force" or (not label.kind and (label.side or label.total)))
     ]
 
 
@@ -156,10 +170,13 @@ def _by_heading(layout: Layout, read: Read) -> Choice:
     if len(plates) == 2 and _makes_a_pair([labels[i] for i in plates]):
         return Choice(tuple(plates), tuple(labels[i].side for i in plates), total=total)
     values = read(plates)
+    plates = [i for i in plates if _moves(values[i])]  # a body weight may stand in each row
+    if len(plates) == 1 and total is None:
+        return _lone_plate(layout, read, plates[0])
     plates, found = _without_sum(plates, values)
     total = found if total is None else total
     if len(plates) != 2 or not _may_be_two_plates([values[i] for i in plates]):
-        raise _asked_columns(layout, plates)
+        raise _asked_columns(layout, plates or named)
     return Choice(tuple(plates), tuple(labels[i].side for i in plates), total=total)
 
 

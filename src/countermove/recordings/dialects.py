@@ -52,8 +52,8 @@ class Dialect:
         Cells in a row.
     numeric : tuple of int
         Columns in which the rows that were looked at hold numbers, counted from 0.
-    n_text : int
-        Columns that hold words.
+    wordy : tuple of int
+        Columns in which they hold words.
     paired : bool
         True where a comma stands between cells and also in every number.
     """
@@ -62,7 +62,7 @@ class Dialect:
     decimal: str
     n_columns: int
     numeric: tuple[int, ...]
-    n_text: int = 0
+    wordy: tuple[int, ...] = ()
     paired: bool = False
 
     def cells(self, line: str) -> list[str]:
@@ -117,13 +117,13 @@ def dialect_of(lines: list[str], options: ForceOptions) -> Dialect | None:
         fit
         for separator in _separators(options)
         if not separator or any(separator in line for line in lines)
-        for decimal in _decimals(separator, options)
+        for decimal in _decimals(separator, lines, options)
         if (fit := _fit(lines, separator, decimal)) is not None
     ]
     if not fits:
         _refuse_thousands(lines)
         return None
-    return min(fits, key=lambda fit: fit.n_text)
+    return min(fits, key=lambda fit: len(fit.wordy))
 
 
 def refuse_comma_clash(
@@ -177,8 +177,8 @@ def _separators(options: ForceOptions) -> tuple[str, ...]:
     return (SEPARATORS[options.separator], "")
 
 
-def _decimals(separator: str, options: ForceOptions) -> tuple[str, ...]:
-    if separator == ",":
+def _decimals(separator: str, lines: list[str], options: ForceOptions) -> tuple[str, ...]:
+    if separator == "," and not any('"' in line for line in lines):
         return (".",)  # whether the comma marks decimals too is settled with the heading in view
     return (".", ",") if options.decimal is None else (options.decimal,)
 
@@ -192,8 +192,12 @@ def _fit(lines: list[str], separator: str, decimal: str) -> Dialect | None:
     numeric = tuple(i for i, cells in enumerate(columns) if _holds_numbers(cells, decimal))
     if not numeric:
         return None
-    blank = sum(all(cell.lower() in MISSING for cell in cells) for cells in columns)
-    return Dialect(separator, decimal, n_columns, numeric, n_columns - len(numeric) - blank)
+    wordy = tuple(
+        i
+        for i, cells in enumerate(columns)
+        if i not in numeric and not all(cell.lower() in MISSING for cell in cells)
+    )
+    return Dialect(separator, decimal, n_columns, numeric, wordy)
 
 
 def _holds_numbers(cells: tuple[str, ...], decimal: str) -> bool:

@@ -91,9 +91,9 @@ def _dialect_in(text: bytes, options: ForceOptions) -> tuple[Dialect, list[str]]
     for part in (0.5, 0.75, 0.25, 0.95):
         lines = _lines_at(text, int(part * len(text)))
         dialect = dialect_of(lines, options) if lines else None
-        if dialect is not None and (best is None or dialect.n_text < best[0].n_text):
+        if dialect is not None and (best is None or len(dialect.wordy) < len(best[0].wordy)):
             best = dialect, lines
-        if best is not None and best[0].n_text == 0:
+        if best is not None and not best[0].wordy:
             return best
     if best is None:
         raise UnreadableRecording(

@@ -150,7 +150,7 @@ def _exponent(cell: str) -> int | None:
 def _trace(table: _Table, choice: Choice, options: ForceOptions) -> ForceTrace:
     counter = () if choice.counter is None or choice.times else (choice.counter,)
     values = table.columns((*choice.times, *counter, *choice.forces))
-    stamped = _rows_with_time(values, choice.times)
+    stamped = _rows_with_time(table.layout, values, choice.times)
     columns = [values[i][stamped] for i in choice.forces]
     _refuse_empty(table.layout, choice, columns)
     clock = _clock(table, choice, values, stamped, options)
@@ -173,12 +173,19 @@ def _trace(table: _Table, choice: Choice, options: ForceOptions) -> ForceTrace:
 
 
 def _rows_with_time(
-    values: dict[int, NDArray[np.float64]], times: tuple[int, ...]
+    layout: Layout, values: dict[int, NDArray[np.float64]], times: tuple[int, ...]
 ) -> NDArray[np.bool_] | slice:
     """Give the rows that have a time; all, where every row has one."""
     if not times or np.isfinite(values[times[0]]).all():
         return slice(None)
-    return np.isfinite(values[times[0]])
+    stamped = np.isfinite(values[times[0]])
+    if not stamped.any():
+        raise AmbiguousRecording(
+            f"column {layout.title(times[0])} holds no numbers, only gaps; pass --time with"
+            " another column, or --rate",
+            flag="--time",
+        )
+    return stamped
 
 
 def _clock(

@@ -21,7 +21,9 @@ JITTER = 0.1  # of a step: clocks that stamp each sample waver by this much
 UNEVEN_MOST = 3.0  # of a step: a waver beyond this is no sampling rate
 REPEATED_MOST = 0.01  # our default: more rows with a repeated time are no slip
 ODD_STEPS = 10  # our default: so many odd steps show whether they come in turn or by chance
-FLOAT_FUZZ = 1e-9  # of the time itself: binary fractions
+FLOAT_FUZZ = (
+    1e-15  # of the time itself: a few last bits of a double, for times that count from 1970
+)
 
 
 @dataclass(frozen=True)

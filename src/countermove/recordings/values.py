@@ -91,7 +91,10 @@ def _table(
             use_threads=not parse,
         ),
         parse_options=csv.ParseOptions(
-            delimiter=dialect.separator or "\t", quote_char='"' if _quoted(text) else False, **parse
+            delimiter=dialect.separator or "\t",
+            quote_char='"' if _quoted(text) else False,
+            ignore_empty_lines=dialect.n_columns > 1,  # in one column a blank line is a lost sample
+            **parse,
         ),
         convert_options=csv.ConvertOptions(
             include_columns=kept,
