@@ -3,12 +3,15 @@
 from collections.abc import Callable
 from pathlib import Path
 
+from countermove.catalogue import load_catalogue
+from countermove.catalogue.page import catalogue_page
 from tests.builders import room_map
 
 ROOT = Path(__file__).parent.parent.parent
 
 PAGES: dict[str, Callable[[], str]] = {
     "docs/design.md": room_map.page,
+    "docs/methods/catalogue.md": lambda: catalogue_page(load_catalogue()),
 }
 
 

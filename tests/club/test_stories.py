@@ -44,7 +44,9 @@ def test_the_stiff_right_ankle():
     short = {(g.side, g.test) for g in found.findings[0].grades if g.verdict == "short"}
     assert {side for side, _ in short} == {Side.RIGHT}
     assert ("right", "lunge_distance") in short
-    assert "The right ankle: fits a stiff joint; confirm by hand." in found.findings[0].text
+    assert "The right ankle: fits a stiff joint; confirm by hand." in " ".join(
+        found.findings[0].details
+    )
     assert found.verdict.startswith(
         "Free the right ankle first. It falls 2.8 cm short of the 10 cm"
     )
@@ -78,7 +80,7 @@ def test_the_one_who_is_referred_gets_no_jump_test():
     found = examined("kasimir-mooring", never)
     assert found.clearance.decision == "refer"
     assert found.clearance.reasons[0].caution == "calf_swollen"
-    assert found.verdict.startswith("Stop here. A doctor, today")
+    assert found.verdict.startswith("Stop here. To a doctor today")
     assert (found.jumps, found.tasks) == ((), ())
     assert any("kasimir-mooring-cmj.csv was not opened" in note for note in found.notes)
     assert verdicts(found)[Link.ANKLE] == "not measured"

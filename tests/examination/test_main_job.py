@@ -86,7 +86,7 @@ def test_too_much_of_something_is_worded_so(small, athlete):
 
 @pytest.mark.parametrize(
     ("answers", "opens"),
-    [({"chest": "yes"}, "Stop here. Emergency"), ({"calf": "yes"}, "Stop here. A doctor, today")],
+    [({"chest": "yes"}, "Stop here. Emergency"), ({"calf": "yes"}, "Stop here. To a doctor today")],
 )
 def test_referred_means_no_jump_test_and_no_work_list(small, athlete, lunge, answers, opens):
     person = athlete(

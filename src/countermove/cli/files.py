@@ -50,7 +50,7 @@ def analyse_file(
 
 def _values(trials: tuple[Trial, ...]) -> dict[str, Any]:
     """Give a single trial flat, or several as a list under flat nulls."""
-    each = [msgspec.to_builtins(trial) for trial in trials]
+    each: list[dict[str, Any]] = [msgspec.to_builtins(trial) for trial in trials]
     if len(each) == 1:
         return each[0] | {"trials": None}
     kinds = {trial["kind"] for trial in each}

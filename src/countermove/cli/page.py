@@ -60,13 +60,15 @@ def _chain(findings: Sequence[Finding], catalogue: Catalogue) -> str:
 
 
 def _finding(finding: Finding, catalogue: Catalogue) -> str:
-    name = finding.link.capitalize() if finding.link else "Landing and balance"
-    head = f"\n  {name}: {finding.verdict}"
-    said = paragraph(finding.text, indent=4)
-    rows = [row for grade in _by_test(finding.grades) for row in _rows(grade, catalogue)]
-    changes = [paragraph(change.text, indent=4) for change in finding.changes]
-    sources = f"    Sources: {', '.join(finding.sources)}" if finding.sources else ""
-    return "\n".join(line for line in [head, said, *rows, *changes, sources] if line)
+    rows = [row for grades in _by_test(finding.grades) for row in _rows(grades, catalogue)]
+    more = [*finding.details, *(change.text for change in finding.changes)]
+    lines = [
+        "\n" + paragraph(finding.text, indent=2),
+        *rows,
+        "" if not (rows and more) else " ",
+        *(paragraph(text, indent=4) for text in more),
+    ]
+    return "\n".join(line.rstrip(" ") for line in lines if line)
 
 
 def _by_test(grades: Sequence[Grade]) -> list[list[Grade]]:

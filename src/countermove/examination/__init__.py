@@ -22,7 +22,7 @@ from countermove.examination.measurement_errors import (
     sem_from_mdc95,
 )
 from countermove.examination.readings import checked, checked_visit, value_si
-from countermove.examination.symmetry import asymmetry, lsi, lsi_weaker
+from countermove.examination.symmetry import asymmetry
 from countermove.examination.work_lists import Bench, work_list
 
 __all__ = [
@@ -45,8 +45,6 @@ __all__ = [
     "grade",
     "half_width",
     "has_changed",
-    "lsi",
-    "lsi_weaker",
     "mdc95",
     "pattern_of",
     "sem_from_cv",

@@ -29,13 +29,6 @@ from countermove.record import Change, Finding, Grade, Link, Measurement, Side, 
 
 WORST_FIRST = (Verdict.SHORT, Verdict.TOO_CLOSE, Verdict.MEETS, Verdict.NOT_MEASURED)
 JUMP_NAME = "jump and landing"
-# Which lesser verdicts are named after a link's own.
-LESSER = {
-    Verdict.SHORT: (Verdict.TOO_CLOSE, Verdict.MEETS),
-    Verdict.TOO_CLOSE: (Verdict.MEETS,),
-    Verdict.MEETS: (),
-    Verdict.NOT_MEASURED: (),
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,9 +93,7 @@ def _finding(
     grades = tuple(one.grade for one in seen if one.grade is not None)
     verdict = verdict_of_link(g.verdict for g in grades)
     uneven = _asymmetries(seen, catalogue)
-    sentences = [
-        f"{opening(link or JUMP_NAME)}: {_lead(verdict, seen, catalogue)}.",
-        *(_names(v, seen, catalogue) for v in LESSER[verdict]),
+    details = [
         *_not_done(seen, catalogue),
         *_painful(link, visit, catalogue),
         *_also(seen, catalogue),
@@ -114,7 +105,8 @@ def _finding(
     return Finding(
         link=link,
         verdict=verdict,
-        text=" ".join(opening(sentence) for sentence in sentences if sentence),
+        text=f"{opening(link or JUMP_NAME)}: {_lead(verdict, seen, catalogue)}.",
+        details=tuple(opening(sentence) for sentence in details if sentence),
         grades=grades,
         changes=changes,
         sources=tuple(dict.fromkeys(key for keys in parts for key in keys)),
@@ -182,8 +174,7 @@ def _names(verdict: Verdict, seen: Sequence[_Seen], catalogue: Catalogue) -> str
     if not found:
         return ""
     parts = [f"“{catalogue.tests[test].name}”{_on(sides)}" for test, sides in found.items()]
-    said = verdict if verdict is Verdict.MEETS else f"{verdict},"
-    return f"{said} in {listed(parts)} ({sources_named(sources, catalogue)})."
+    return f"{verdict} in {listed(parts)} ({sources_named(sources, catalogue)})."
 
 
 def _on(sides: Sequence[Side]) -> str:
@@ -225,7 +216,7 @@ def _also(seen: Sequence[_Seen], catalogue: Catalogue) -> list[str]:
             side = "" if one.measurement.side is Side.BOTH else f"{one.measurement.side} "
             found.setdefault(one.measurement.test, []).append(f"{side}{said}")
     parts = [f"“{catalogue.tests[test].name}”: {', '.join(said)}" for test, said in found.items()]
-    return [f"Also, with nothing asked of it: {'; '.join(parts)}."] if parts else []
+    return [f"Measured, nothing asked of it: {'; '.join(parts)}."] if parts else []
 
 
 def _said(m: Measurement, catalogue: Catalogue) -> str:

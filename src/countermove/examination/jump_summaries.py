@@ -18,7 +18,7 @@ from scipy.special import stdtrit
 from countermove.catalogue import Catalogue
 from countermove.errors import BadInput
 from countermove.examination.measurement_errors import Z95, KnownError, error_of, half_width
-from countermove.examination.sentences import amount, listed, sources_named
+from countermove.examination.sentences import centimetres, listed, sources_named
 from countermove.record import JumpKind, JumpResult, QualityNote, Severity, Trial
 
 # Below this much more than the squat jump, the countermovement "gains little" (our default). 2 to
@@ -107,20 +107,20 @@ def _sentence(
     name = kind.value if test is None else test.name
     if not heights:
         return f"{name}: no height, none of {len(trials)} trials can be used. Jump again."
-    each = listed(amount(height, "cm").removesuffix(" cm") for height in heights)
+    each = listed(centimetres(height).removesuffix(" cm") for height in heights)
     of = f"mean of {len(heights)} trials ({each})" if len(heights) > 1 else "one trial"
     refused = len(trials) - len(heights)
     left_out = f", {refused} more not used" if refused else ""
     give = _give_or_take(error, known, catalogue)
     doubt = " Doubted: see the notes." if _doubted(trials) else ""
-    return f"{name}: {amount(fmean(heights), 'cm')} by impulse, {of}{left_out}{give}.{doubt}"
+    return f"{name}: {centimetres(fmean(heights))} by impulse, {of}{left_out}{give}.{doubt}"
 
 
 def _give_or_take(error: float | None, known: KnownError | None, catalogue: Catalogue) -> str:
     if error is None:
         return "; one trial and no published error: how far it strays is not known"
     named = f" ({sources_named(known.sources, catalogue)})" if known else " (own trials)"
-    return f", give or take {amount(error, 'cm')} from day to day{named}"
+    return f", give or take {centimetres(error)} from day to day{named}"
 
 
 def _doubted(trials: Sequence[Trial]) -> bool:
@@ -187,9 +187,9 @@ def gain_of(jumps: Sequence[JumpResult]) -> Gain | None:
 
 def gain_sentence(gain: Gain) -> str:
     """Say what the countermovement adds; an observation, nothing asked for."""
-    interval = f"{amount(gain.low, 'cm').removesuffix(' cm')} to {amount(gain.high, 'cm')}"
-    adds = f"The countermovement adds {amount(gain.difference, 'cm')} ({interval})"
+    interval = f"{centimetres(gain.low).removesuffix(' cm')} to {centimetres(gain.high)}"
+    adds = f"The countermovement adds {centimetres(gain.difference)} ({interval})"
     if gains_little(gain):
-        little = amount(LITTLE_GAIN_M, "cm")
+        little = f"{100 * LITTLE_GAIN_M:g} cm"
         return f"{adds} to the squat jump: little, below {little} (our default)."
     return f"{adds} to the squat jump; more is not better by itself."

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from hashlib import sha256
 
+import msgspec
+
 from countermove import __version__
 from countermove.catalogue import Catalogue
 from countermove.codec import write_athlete
@@ -102,7 +104,7 @@ def examine(
         on=visit.date,
         version=__version__,
         catalogue=catalogue.version,
-        inputs=sha256(write_athlete(athlete).encode()).hexdigest(),
+        inputs=hash_of(athlete, read.jumps),
         settings={},
         clearance=clearance,
         verdict=headline(clearance, findings, tasks, gain=read.gain, catalogue=catalogue),
@@ -112,6 +114,12 @@ def examine(
         notes=(*held_back, *read.notes, *not_given),
         cautions=(*CAUTIONS, *_clearance_day(athlete, visit)),
     )
+
+
+def hash_of(athlete: Athlete, jumps: Sequence[JumpResult]) -> str:
+    """Hash what the examination stands on: the athlete's record and the trials of recordings."""
+    trials = msgspec.json.encode([jump.trials for jump in jumps])
+    return sha256(write_athlete(athlete).encode() + trials).hexdigest()
 
 
 def visit_on(athlete: Athlete, on: date | None) -> Visit:

@@ -27,6 +27,11 @@ def amount(value: float, unit: str) -> str:
     return number if unit in PURE else f"{number} {unit}"
 
 
+def centimetres(length_m: float) -> str:
+    """Write a height with the one decimal that a tape and a plate can tell: 28.0 cm."""
+    return f"{100 * length_m:.1f} cm".replace("-0.0", "0.0")
+
+
 def listed(words: Iterable[str]) -> str:
     """Join words as a sentence does: a, b and c."""
     *first, last = [*words] or [""]

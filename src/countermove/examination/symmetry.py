@@ -16,40 +16,6 @@ from countermove.examination.sentences import amount, sources_named
 from countermove.record import Measurement, Side
 
 
-def lsi(involved: float, uninvolved: float) -> float:
-    """
-    Limb symmetry index, involved over uninvolved. [%]
-
-    It flatters when the good leg has weakened too, and a few per cent are inside the error.
-
-    Parameters
-    ----------
-    involved, uninvolved : float
-        One measure of either side, in one unit; not negative, the uninvolved above zero.
-
-    Raises
-    ------
-    BadInput
-        If the uninvolved side is zero, or either is negative.
-
-    Examples
-    --------
-    >>> lsi(45, 50)
-    90.0
-    """
-    if uninvolved <= 0 or involved < 0:
-        raise BadInput(
-            f"{involved:g} against {uninvolved:g} was met; the index needs two values that are not"
-            " negative, the one divided by above zero"
-        )
-    return 100 * (involved / uninvolved)
-
-
-def lsi_weaker(left: float, right: float) -> float:
-    """Limb symmetry index of the uninjured: weaker over stronger, at most 100. [%]"""
-    return lsi(min(left, right), max(left, right))
-
-
 def asymmetry(
     left: Measurement, right: Measurement, *, catalogue: Catalogue
 ) -> tuple[str, tuple[str, ...]]:

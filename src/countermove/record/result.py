@@ -147,11 +147,16 @@ class Finding:
     ----------
     link : Link or None
         None for landings and jumps, which belong to no link and come last.
+    text : str
+        The finding in one sentence, with its error and source.
+    details : tuple of str
+        What else was met: pain, what could not be done, difference of sides, pattern.
     """
 
     link: Link | None
     verdict: Verdict
     text: str
+    details: tuple[str, ...] = ()
     grades: tuple[Grade, ...] = ()
     changes: tuple[Change, ...] = ()
     sources: tuple[str, ...] = ()

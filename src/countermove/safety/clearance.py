@@ -37,8 +37,8 @@ DECISIONS: dict[Consequence, Decision] = {
     Consequence.NOTE: Decision.GO_ON,
 }
 HOW_SOON: dict[Consequence, str] = {
-    Consequence.EMERGENCY: "Emergency, now",
-    Consequence.SAME_DAY: "A doctor, today",
+    Consequence.EMERGENCY: "Emergency now",
+    Consequence.SAME_DAY: "To a doctor today",
     Consequence.ELSEWHERE: "Clearance from elsewhere first",
     Consequence.NARROWER: "Narrower",
     Consequence.NOTE: "Note",
@@ -162,7 +162,7 @@ def reason_of(key: str, caution: Caution, leads_to: Consequence, said: str) -> R
         caution=key,
         decision=DECISIONS[leads_to],
         leads_to=leads_to.value,
-        text=f"{HOW_SOON[leads_to]}: {caution.says} {said}",
+        text=f"{HOW_SOON[leads_to]}. {said} {caution.says}",
         closes=caution.closes if leads_to is caution.leads_to else (),
         sources=(caution.source,),
     )
