@@ -9,7 +9,7 @@ from countermove.record import Side, Verdict
 FELT = ("front_pinch", "calf_stretch", "both", "nothing_or_even", "")
 VERDICTS = tuple(verdict.value for verdict in Verdict)
 
-# Every row that fits a pattern (our default, clinical reference 1B: bent normal and straight low;
+# Every row that fits a pattern (our default: bent normal and straight low;
 # both low with stretch behind; both low with pinch in front). Rows 1.28 and 1.29 there: with the
 # bent knee short, the pinch or stretch speaks even where the straight knee was not settled.
 FITS = {

@@ -26,7 +26,7 @@ PRINTED = [
     (5.3, 15, 0.5),
     (7.6, 21, 0.5),
 ]
-# The same by hand to three digits (derived, clinical reference, head of the file).
+# The same by hand to three digits (derived: 1.96 sqrt(2) SEM).
 DERIVED = [
     (0.4, 1.11),
     (1.3, 3.60),
@@ -60,7 +60,7 @@ def test_sem_from_a_group_and_its_reliability():
 def test_half_width_and_cv():
     assert half_width(0.5) == approx(0.98)
     assert sem_from_cv(0.04, 0.35) == approx(0.014)
-    # CV 4 %: MDC95 = 11 % (clinical reference, below 7.20).
+    # CV 4 %: MDC95 = 11 % (derived: 2.772 x 4 %).
     assert mdc95(sem_from_cv(0.04, 100)) == approx(11, abs=0.5)
 
 

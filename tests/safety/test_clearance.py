@@ -13,7 +13,7 @@ BORN_60 = date(1965, 11, 25)  # turns 61 the day after the examination
 # that a warning sign is referred and not treated is common practice.
 ONE_ANSWER = [
     # caution, answer, decision, jumping
-    ("chest", "yes", "refer", False),  # chest pain: emergency (clinical reference 8.4)
+    ("chest", "yes", "refer", False),  # chest pain: emergency (from memory)
     ("chest", "unsure", "refer", False),
     ("chest", "no", "go on", True),
     ("calf", "yes", "refer", False),  # swollen calf: same day, never scored away (8.3)
@@ -109,7 +109,7 @@ def test_unsure_is_only_noted_where_the_caution_says_so(small, day, person, pape
 @pytest.mark.parametrize(
     ("more", "closed_by"),
     [
-        ({"mass_kg": 100.0}, None),  # over leaves the limit itself out (clinical reference 5.9)
+        ({"mass_kg": 100.0}, None),  # over leaves the limit itself out (textbook rule, from memory)
         ({"mass_kg": 100.1}, "heavy"),
         ({"born": BORN_60}, None),
         ({"born": BORN_60 - timedelta(days=1)}, "senior"),

@@ -22,7 +22,7 @@ class Cited:
     source : str
         Key in `sources.toml`.
     where : str
-        Where in the source: table, page, abstract, or row of our reference.
+        Where in the source: table, page, abstract, or what it was taken from.
     status : Status
         How we know it.
     """
