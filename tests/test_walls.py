@@ -3,6 +3,7 @@
 import ast
 import importlib
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -95,3 +96,14 @@ def test_no_file_outgrows_its_idea():
 def test_no_room_is_called_after_nothing():
     names = {file.stem for file in Path(SOURCE).rglob("*.py")}
     assert names.isdisjoint({"utils", "helpers", "common", "misc"})
+
+
+def test_every_hazard_names_a_test_that_exists():
+    page = (ROOT / "docs" / "safety.md").read_text(encoding="utf-8")
+    rows = [line for line in page.partition("## Hazards")[2].splitlines() if line.startswith("| ")]
+    for row in rows[1:]:
+        named = re.findall(r"`(tests/[^`]+)`", row)
+        assert named, row
+        for place in named:
+            file, _, name = place.partition("::")
+            assert f"def {name}" in (ROOT / file).read_text(encoding="utf-8"), place
