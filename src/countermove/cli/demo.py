@@ -8,7 +8,7 @@ import typer
 
 
 def demo() -> None:
-    """Examine every athlete of the invented club, with their recordings, as a readable page."""
+    """Show the main job on an invented club."""
     from countermove.catalogue import load_catalogue
     from countermove.cli.files import examine_file
     from countermove.cli.page import examination_page

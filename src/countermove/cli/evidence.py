@@ -10,7 +10,7 @@ import typer
 def evidence(
     json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
 ) -> None:
-    """Run every published check: printed value, ours, tolerance, source; worst first."""
+    """Show every published check, worst first."""
     from countermove.catalogue import load_catalogue
     from countermove.cli.evidence_page import evidence_page
     from countermove.codec import to_json

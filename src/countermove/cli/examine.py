@@ -19,7 +19,7 @@ def examine(
     ] = None,
     json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
 ) -> None:
-    """Do the main job: clearance, every link, the jump, findings and a work list."""
+    """Do the main job on one athlete file."""
     from countermove.catalogue import load_catalogue
     from countermove.cli.files import examine_file
     from countermove.cli.page import examination_page

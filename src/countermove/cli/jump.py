@@ -28,7 +28,7 @@ def jump(
     separator: Annotated[str, typer.Option(help="Mark between columns.")] = "",
     json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
 ) -> None:
-    """Analyse recordings: one jump or several a file, with phases, numbers and quality."""
+    """Analyse recordings of jumps."""
     from countermove.cli.files import analyse_file
     from countermove.recordings import ForceOptions
 
