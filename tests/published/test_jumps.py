@@ -118,9 +118,7 @@ def test_weight_error_law():
 
 
 # Derived: landing lower by 1, 2, 5 cm at 2.5 m/s over-reads flight-time height by so much.
-@pytest.mark.parametrize(
-    ("lower_m", "over_m"), [(0.01, 0.0050), (0.02, 0.0099), (0.05, 0.0245)]
-)
+@pytest.mark.parametrize(("lower_m", "over_m"), [(0.01, 0.0050), (0.02, 0.0099), (0.05, 0.0245)])
 def test_landing_lower_overstates_flight_height(lower_m, over_m):
     assert jumps.flight_height_error_from_landing(lower_m, 2.5) == approx(over_m, abs=0.00006)
 

@@ -84,8 +84,7 @@ def analyse_jumps(
     """
     _check(trace, mass_kg)
     total = trace.total_n
-    plate = look_over(total, trace.rate_hz)
-    flights = find_flights(plate, trace.rate_hz)
+    plate, flights = _found(total, trace.rate_hz, _weight(None, mass_kg))
     readings: list[Reading] = []
     for flight in flights:
         previous = readings[-1] if readings else None
@@ -94,6 +93,20 @@ def analyse_jumps(
     return tuple(
         trial_from(reading, number, notes_on(reading)) for number, reading in enumerate(readings, 1)
     )
+
+
+def _found(
+    total_n: Floats, rate_hz: float, weight_n: float | None
+) -> tuple[Plate, tuple[Flight, ...]]:
+    """Find the flights; where nobody stands still, a given weight tells what a push is."""
+    plate = look_over(total_n, rate_hz)
+    try:
+        return plate, find_flights(plate, rate_hz)
+    except NoJump:
+        if weight_n is None:
+            raise
+    plate = look_over(total_n, rate_hz, weight_n)
+    return plate, find_flights(plate, rate_hz)
 
 
 def _check(trace: ForceTrace, mass_kg: float | None) -> None:
@@ -161,11 +174,13 @@ class _Maker:
         if weight is not None and rebound:
             start, motion = self._rebound(weight)
             rebound = motion is not None
-        if weight is not None and weighing is not None and motion is None:
-            onset = find_onset(self.force, self.rate, self.flight, weighing)
-            weighing, still = self._settled(weighing, onset)
-            weight = _weight(weighing, mass_kg) or weight
-            start = self._start(weighing, onset, still)
+        if weight is not None and motion is None:
+            scale = weighing or self._unweighed(weight)
+            onset = find_onset(self.force, self.rate, self.flight, scale)
+            if weighing is not None:
+                weighing, still = self._settled(weighing, onset)
+                weight = _weight(weighing, mass_kg) or weight
+            start = self._start(weighing or scale, onset, still)
             motion = integrate_push(self.force, self.rate, start, self.edges.takeoff, weight)
         level = weight or self.rough
         return Reading(
@@ -207,6 +222,11 @@ class _Maker:
         stepped_on = 0 if start == 0 else round(SETTLE_S * self.rate)
         quiet = self._quiet(Span(start + stepped_on, stop))
         return None if quiet is None else weigh(self.force, self.rate, quiet)
+
+    def _unweighed(self, weight: float) -> Weighing:
+        """Stand a given mass in for a weighing: nothing is known of stillness but the noise."""
+        nowhere = Span(self.flight.before.start, self.flight.before.start)
+        return Weighing(nowhere, weight, self.zero.noise_n, 0.0, 0.0, "mass")
 
     def _quiet(self, region: Span) -> Span | None:
         """Give the latest quiet stretch of a region."""

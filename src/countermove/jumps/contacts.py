@@ -104,15 +104,24 @@ def joined(spans: list[Span], gap: int) -> list[Span]:
     whole: list[Span] = []
     for span in spans:
         if whole and span.start - whole[-1].stop < gap:
-            whole[-1] = Span(whole[-1].start, span.stop)
+            whole[-1] = Span(whole[-1].start, max(span.stop, whole[-1].stop))
         else:
             whole.append(span)
     return whole
 
 
-def look_over(total_n: Floats, rate_hz: float) -> Plate:
+def look_over(total_n: Floats, rate_hz: float, body_n: float | None = None) -> Plate:
     """
     Find the empty stretches of a trace.
+
+    Parameters
+    ----------
+    total_n : ndarray, shape (n_samples,)
+        All plates together, as recorded. [N]
+    rate_hz : float
+        [Hz]
+    body_n : float, optional
+        Body weight, where somebody vouches for it. [N]
 
     Raises
     ------
@@ -123,7 +132,8 @@ def look_over(total_n: Floats, rate_hz: float) -> Plate:
     count = total_n.size // block
     blocks = total_n[: count * block].reshape(count, block).mean(axis=1)
     floor = float(blocks.min())
-    body = _standing_level(blocks, floor, round(0.5 / BLOCK_S)) - floor
+    standing = _standing_level(blocks, floor, round(0.5 / BLOCK_S)) - floor
+    body = standing if body_n is None else body_n
     slope, level = _floor_line(blocks, floor, body)
     load = total_n - (level + slope / block * (np.arange(total_n.size) - (block - 1) / 2))
     below = load < max(30.0, 0.15 * body)

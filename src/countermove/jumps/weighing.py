@@ -42,7 +42,7 @@ class Weighing:
     se_n : float
         Standard error of the mean. [N]
     place : str
-        ``before`` the jump, ``after`` it, or set by ``hand``.
+        ``before`` the jump, ``after`` it, set by ``hand``, or none: a ``mass`` was given.
     """
 
     span: Span
