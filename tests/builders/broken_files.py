@@ -3,9 +3,7 @@ Broken force files, each made from one good recording, and the page that lists w
 
     python -m tests.builders.broken_files > docs/broken-files.md
 
-The good recording is a point mass pushed from a plate: it stands, dips, pushes off, flies by
-gravity alone and lands. Nothing in it is random but a seeded noise, so every file is the same on
-each run.
+Nothing is random but a seeded noise, so every file is the same on each run.
 """
 
 from __future__ import annotations
@@ -19,65 +17,22 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from countermove.errors import CountermoveError
 from countermove.jumps import analyse_jumps
 from countermove.record import JumpKind, QualityNote, Trial
 from countermove.recordings import ForceOptions, ForceTrace, read_force
-
-GRAVITY = 9.80665
-RATE_HZ = 1000.0
-MASS_KG = 70.0
-LEFT_SHARE = 0.52
-NOISE_N = 2.0
-POUND_N, KILOGRAM_N = 4.4482216152605, 9.80665
-
-
-@dataclass(frozen=True)
-class Recording:
-    """Time and force of the good recording, as it is printed."""
-
-    time_s: NDArray[np.float64]
-    left_n: NDArray[np.float64]
-    right_n: NDArray[np.float64]
-
-    def rows(self, stop: int | None = None, step: int = 1) -> Recording:
-        part = slice(0, stop, step)
-        return Recording(self.time_s[part], self.left_n[part], self.right_n[part])
-
-
-def good_recording() -> Recording:
-    total = _total_force()
-    noise = np.random.default_rng(20).normal(scale=NOISE_N, size=(2, total.size))
-    left = np.round(LEFT_SHARE * total + noise[0], 3)
-    right = np.round((1 - LEFT_SHARE) * total + noise[1], 3)
-    return Recording(np.arange(total.size) / RATE_HZ, left, right)
-
-
-def _total_force() -> NDArray[np.float64]:
-    """Vertical force of one countermovement jump. [N]"""
-    weight = MASS_KG * GRAVITY
-    stand = np.full(int(2 * RATE_HZ), weight)
-    dip = weight * (1 - 0.6 * np.sin(np.pi * np.arange(0, 0.30, 1 / RATE_HZ) / 0.30))
-    push = weight * (1 + 1.35 * np.sin(0.95 * np.pi * np.arange(0, 0.44, 1 / RATE_HZ) / 0.44))
-    leave = push[-1] * np.linspace(1, 0, 26)[1:]
-    before = np.concatenate([stand, dip, push, leave])
-    speed = float(np.sum(before - weight)) / RATE_HZ / MASS_KG
-    flight = np.zeros(round(2 * speed / GRAVITY * RATE_HZ))
-    turn = np.arange(0, 0.28, 1 / RATE_HZ) / 0.28
-    land = weight + MASS_KG * speed * np.pi / 2 / 0.28 * np.sin(np.pi * turn)
-    return np.concatenate([before, flight, land, np.full(int(1.5 * RATE_HZ), weight)])
-
-
-def table(recording: Recording, *, head: str = "time_s,left_n,right_n", decimals: int = 3) -> str:
-    rows = zip(recording.time_s, recording.left_n, recording.right_n, strict=True)
-    lines = [f"{t:.{decimals}f},{a:.3f},{b:.3f}" for t, a, b in rows]
-    return "\n".join([head, *lines]) + "\n"
-
-
-GOOD = good_recording()
-GOOD_TEXT = table(GOOD)
+from tests.builders.good_recording import (
+    GOOD,
+    GOOD_TEXT,
+    GRAVITY,
+    KILOGRAM_N,
+    MASS_KG,
+    RATE_HZ,
+    Recording,
+    table,
+    total_force_n,
+)
 
 
 @dataclass(frozen=True)
@@ -296,7 +251,7 @@ def _words_inside() -> bytes:
 
 
 def _cut_before_landing() -> bytes:
-    flying = int(np.flatnonzero(_total_force() == 0)[200])
+    flying = int(np.flatnonzero(total_force_n() == 0)[200])
     return table(GOOD.rows(flying)).encode()
 
 
@@ -391,18 +346,20 @@ def answer_to(path: Path, options: ForceOptions = ForceOptions()) -> Answer:  # 
     return Answer(None, trace, trial)
 
 
-def _told(answer: Answer) -> str:
+def _told(answer: Answer, jump_tells: bool) -> str:
     if answer.error is not None:
         return str(answer.error)
+    notes = answer.notes() if jump_tells else answer.trace.notes if answer.trace else ()
     shown = "no height" if answer.height_m is None else f"{100 * answer.height_m:.0f} cm"
-    return " ".join((f"Read: jump height {shown}.", *(note.text for note in answer.notes())))
+    return " ".join((f"Read: jump height {shown}.", *(note.text for note in notes)))
 
 
 PREFACE = """# Broken files
 
 What `countermove jump` says to files that are broken, odd or incomplete. Each is made from one good
 recording of two plates (70 kg, 1000 Hz, made by equations, no person's). "Read" means that the
-jump is the good recording's jump. This page is generated:
+jump is the good recording's jump; what is said about the jump itself is left out, but for a
+recording that ends too early. This page is generated:
 
     python -m tests.builders.broken_files > docs/broken-files.md
 
@@ -420,7 +377,7 @@ def _page_rows() -> Iterator[str]:
     with tempfile.TemporaryDirectory() as folder:
         for case in CASES:
             path = case.write(Path(folder))
-            told = _told(answer_to(path)).replace("|", "\\|")
+            told = _told(answer_to(path), case.answer == "").replace("|", "\\|")
             path.unlink()
             yield f"| `{case.name}` | {case.wrong} | {told} |"
 

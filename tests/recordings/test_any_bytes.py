@@ -4,12 +4,13 @@ from contextlib import suppress
 from time import perf_counter
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from countermove.errors import RecordingError
 from countermove.recordings import ForceOptions, ForceTrace, parse_force
-from tests.builders.broken_files import GOOD_TEXT
+from tests.builders.good_recording import GOOD_TEXT
 
 LINES = GOOD_TEXT.splitlines()[:900]
 GOOD = ("\n".join(LINES) + "\n").encode()
@@ -77,3 +78,29 @@ def test_good_files_with_rows_moved_and_the_end_cut(rows, cut, wide):
         lines[one], lines[other] = lines[other], lines[one]
     data = "\n".join(lines).encode()[:cut]
     check(data.decode().encode("utf-16") if wide else data, ForceOptions())
+
+
+NEVER_TOGETHER = "\n".join(
+    f"{i / 1000}," + (f"{700 * (i % 9 > 0)}.1," if i % 2 else f",{700 * (i % 7 > 0)}.1")
+    for i in range(2000)
+).encode()
+# Each once raised something else than a RecordingError; found by longer runs of the tests above.
+ONCE_BROKE = [
+    (GOOD.replace(b".", b","), ForceOptions(decimal=".")),
+    (GOOD.replace(b"0.300,", b"1e308,", 1).replace(b"0.301,", b"-1e308,", 1), ForceOptions()),
+    (GOOD.replace(b"\n0.", b"\n0.0000e-300"), ForceOptions()),
+    (GOOD.replace(b"\n0.3", b"\n1e400"), ForceOptions()),
+    (GOOD.replace(b",3", b",inf"), ForceOptions(columns=("2", "3"))),
+    (GOOD.replace(b"\n0.4", b'\n"0.\r4'), ForceOptions()),
+    (GOOD.replace(b"\n0.4", b"\n\xc3(0.4,"), ForceOptions()),
+    (GOOD, ForceOptions(time="left_n")),
+    (NEVER_TOGETHER, ForceOptions()),
+    (GOOD.replace(b"time_s", b"x (mm)"), ForceOptions(columns=("1",), rate_hz=1000.0)),
+]
+
+
+@pytest.mark.parametrize("number", range(len(ONCE_BROKE)))
+def test_damage_that_once_broke_the_reader(number):
+    data, options = ONCE_BROKE[number]
+    assert data != GOOD or options != ForceOptions()
+    check(data, options)

@@ -5,16 +5,8 @@ import pytest
 
 from countermove.errors import AmbiguousRecording
 from countermove.recordings import ForceOptions
-from tests.builders.broken_files import (
-    CASES,
-    GOOD,
-    GRAVITY,
-    MASS_KG,
-    RATE_HZ,
-    Case,
-    answer_to,
-    page,
-)
+from tests.builders.broken_files import CASES, Case, answer_to, page
+from tests.builders.good_recording import GOOD, GRAVITY, MASS_KG, RATE_HZ
 
 PAGE = Path(__file__).parents[2] / "docs" / "broken-files.md"
 HALF_A_DIGIT_N = 0.0005  # the good file prints three decimals

@@ -5,7 +5,7 @@ from countermove.record import Side
 from countermove.recordings import ForceOptions, parse_force
 from countermove.recordings.labels import read_label
 from countermove.recordings.metadata import stated_rates_hz, stated_units
-from tests.builders.broken_files import GOOD
+from tests.builders.good_recording import GOOD
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 # heading, kind, side, unit: everyday spellings of the trade, in six tongues (common practice)

@@ -13,7 +13,7 @@ from countermove.errors import (
 )
 from countermove.recordings import ForceOptions, parse_force, read_force
 from countermove.recordings.values import read_columns
-from tests.builders.broken_files import GOOD_TEXT, GRAVITY, KILOGRAM_N, POUND_N
+from tests.builders.good_recording import GOOD_TEXT, GRAVITY, KILOGRAM_N, POUND_N
 
 N_EACH = {"N": 1.0, "kN": 1000.0, "kgf": KILOGRAM_N, "lbf": POUND_N}
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from countermove.record import Side
 from countermove.recordings import ForceOptions, parse_force
-from tests.builders.broken_files import GOOD, KILOGRAM_N, POUND_N, RATE_HZ
+from tests.builders.good_recording import GOOD, KILOGRAM_N, POUND_N, RATE_HZ
 
 STEP = 2  # every second sample keeps the tests fast; 500 Hz is a plate's rate too
 TIME_S = GOOD.time_s[::STEP]

@@ -40,7 +40,7 @@ def level_of(force: NDArray[np.float64]) -> float:
 
 def acts_as_force(column: NDArray[np.float64]) -> bool:
     """Say whether a column stands at a level and falls to about nothing."""
-    some = column[np.isfinite(column)]
+    some = _known(column)
     some = some[:: max(1, some.size // LOOKED_AT)]
     level = level_of(some)
     if some.size < 10 or level == 0:
@@ -74,12 +74,17 @@ def is_sum(total: NDArray[np.float64], parts: list[NDArray[np.float64]]) -> bool
 
     Exports round each column by itself, so the sum is off by a little.
     """
-    rest = total - np.sum(parts, axis=0)
+    rest = _known(np.abs(total - np.sum(parts, axis=0)))
     size = abs(level_of(total))
-    return bool(size > 0 and np.nanquantile(np.abs(rest), 0.99) < 0.005 * size)
+    return bool(size > 0 and rest.size and np.quantile(rest, 0.99) < 0.005 * size)
 
 
 def is_alike(one: NDArray[np.float64], other: NDArray[np.float64]) -> bool:
     """Say whether two columns may be the same force, once raw and once smoothed."""
+    rest = _known(np.abs(one - other))
     size = max(abs(level_of(one)), abs(level_of(other)))
-    return bool(size > 0 and np.nanmedian(np.abs(one - other)) < 0.02 * size)
+    return bool(size > 0 and rest.size and np.median(rest) < 0.02 * size)
+
+
+def _known(column: NDArray[np.float64]) -> NDArray[np.float64]:
+    return column[np.isfinite(column)]

@@ -25,6 +25,7 @@ SHORTEST_S = 0.5  # our default: a flight alone lasts as long
 SLOW_BUT_TRUE_HZ = (
     5.0  # at this rate and above, "seconds" may be true of a file too slow for a jump
 )
+LEAST_SPAN = 1e-9  # in any unit: no clock has run
 AGREE = 0.02  # our default: a stated and a measured rate that differ by more contradict each other
 
 
@@ -124,7 +125,7 @@ def _from_times(stamps: Stamps, stated_hz: tuple[float, ...], options: ForceOpti
     if options.rate_hz is not None:
         return _at_given_rate(stamps.values, stamps.rounding, options)
     times = stamps.values
-    if times.size < 2 or times[0] == times[-1]:
+    if times.size < 2 or abs(times[-1] - times[0]) < LEAST_SPAN:
         raise UnreadableRecording(
             "the time never changes; check the column of time, or leave it out and pass --rate"
         )
@@ -142,7 +143,9 @@ def _at_given_rate(times: NDArray[np.float64], rounding: float, options: ForceOp
     step = float(np.median(np.diff(times))) if times.size > 1 else 0.0
     mean = float(times[-1] - times[0]) / max(1, times.size - 1)
     for unit, seconds in SECONDS.items():
-        fits = any(found > 0 and _agree(rate, 1 / (found * seconds)) for found in (step, mean))
+        fits = any(
+            found > LEAST_SPAN and _agree(rate, 1 / (found * seconds)) for found in (step, mean)
+        )
         if fits and options.time_unit in (None, unit):
             line = timeline_of(times, rounding, 1 / (rate * seconds))
             return replace(_in_seconds(line, unit, ()), rate_hz=rate)
@@ -168,20 +171,22 @@ def _unit_of(
 ) -> tuple[str, tuple[QualityNote, ...]]:
     if options.time_unit is not None:
         return options.time_unit, ()
+    named = stamps.unit if stamps.unit in SECONDS else ""
+    unit = _fitting_unit(line, stamps, named, stated_hz)
+    return unit, () if unit == (named or "s") else _unit_note(unit, named, line.step)
+
+
+def _fitting_unit(line: Timeline, stamps: Stamps, named: str, stated_hz: tuple[float, ...]) -> str:
     span = float(stamps.values[-1] - stamps.values[0])
     fitting = [unit for unit in SECONDS if _plausible(line.step, span, unit)]
     agreeing = [u for u in fitting if any(_agree(_rate(line.step, u), r) for r in stated_hz)]
-    if stamps.unit in fitting and not (agreeing and stamps.unit not in agreeing):
-        return stamps.unit, ()
-    if stamps.unit and agreeing:
-        return agreeing[0], _unit_note(agreeing[0], stamps.unit, line.step)
-    slow_unit = stamps.unit or "s"
-    if SLOW_BUT_TRUE_HZ <= _rate(line.step, slow_unit) < SLOWEST_HZ:
-        return _slow_or_asked(line.step, slow_unit, fitting), ()
-    if not fitting:
-        return stamps.unit or "s", ()
-    note = fitting[0] != (stamps.unit or "s")
-    return fitting[0], _unit_note(fitting[0], stamps.unit, line.step) if note else ()
+    if named in fitting and (named in agreeing or not agreeing):
+        return named
+    if agreeing:
+        return agreeing[0]
+    if SLOW_BUT_TRUE_HZ <= _rate(line.step, named or "s") < SLOWEST_HZ:
+        return _slow_or_asked(line.step, named or "s", fitting)
+    return fitting[0] if fitting else named or "s"
 
 
 def _rate(step: float, unit: str) -> float:

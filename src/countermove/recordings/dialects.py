@@ -88,7 +88,8 @@ def cells_of(line: str, separator: str) -> list[str]:
     if not separator:
         return [line.strip().strip('"')]
     if '"' in line:
-        return [cell.strip() for cell in next(csv.reader([line], delimiter=separator), [])]
+        whole = line.replace("\r", " ")
+        return [cell.strip() for cell in next(csv.reader([whole], delimiter=separator), [])]
     return [cell.strip() for cell in line.split(separator)]
 
 

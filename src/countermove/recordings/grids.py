@@ -12,7 +12,6 @@ from countermove.record import QualityNote, Severity
 from countermove.recordings.clock import Clock
 from countermove.recordings.text import counted
 
-ABSURD = 1e9  # in any unit: an overflow that was printed, and no force
 MISSING_MOST = 0.2  # our default: with more than this lost, a jump is not to be trusted
 MISSING_MANY = 0.02  # our default: from here the whole recording is doubted
 
@@ -48,10 +47,9 @@ def on_even_grid(columns: list[NDArray[np.float64]], clock: Clock) -> Gridded:
         plate[:] = column
     if clock.rows is not None:
         force = force[:, clock.rows]
-    known = np.abs(force) < ABSURD
+    known = np.isfinite(force)
     if clock.places is None and known.all():
         return Gridded(force, np.zeros(force.shape[1], dtype=bool), clock.start_s, ())
-    force[~known] = np.nan
     force, places, lead = _between_ends(force, known, clock)
     force, missing = _filled(force, places)
     return Gridded(

@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from countermove.recordings.values import Columns
 
 MEGABYTE = 2**20
+NOT_OF_FORCE = ("s", "ms", "us", "other")  # a column the caller named against its heading
+FINEST_DIGIT, COARSEST_DIGIT = -12, 3  # a double holds no finer digit of a time in seconds
 FIND_ALL = ForceOptions()
 
 
@@ -136,7 +138,7 @@ class _Table:
         dialect = self.layout.dialect
         cells = [cells[column] for row in rows if len(cells := dialect.cells(row)) > column]
         exponents = [e for cell in cells if (e := _exponent(cell.replace(",", "."))) is not None]
-        return float(10.0 ** min(exponents, default=0))
+        return float(10.0 ** max(FINEST_DIGIT, min((*exponents, COARSEST_DIGIT))))
 
 
 def _exponent(cell: str) -> int | None:
@@ -176,9 +178,11 @@ def _rows_with_time(
     layout: Layout, values: dict[int, NDArray[np.float64]], times: tuple[int, ...]
 ) -> NDArray[np.bool_] | slice:
     """Give the rows that have a time; all, where every row has one."""
-    if not times or np.isfinite(values[times[0]]).all():
+    if not times:
         return slice(None)
     stamped = np.isfinite(values[times[0]])
+    if stamped.all():
+        return slice(None)
     if not stamped.any():
         raise AmbiguousRecording(
             f"column {layout.title(times[0])} holds no numbers, only gaps; pass --time with"
@@ -211,6 +215,7 @@ def _clock(
 def _units(layout: Layout, choice: Choice) -> tuple[str, ...]:
     """Give the unit of each plate: its heading's, else the one the file states."""
     units = tuple(layout.labels[i].unit for i in choice.forces)
+    units = tuple("" if unit in NOT_OF_FORCE else unit for unit in units)
     if any(units):
         return units
     stated = stated_units(layout.above)

@@ -144,7 +144,7 @@ def _in_order(
     order = np.argsort(times, kind="stable")
     back = int(np.flatnonzero(steps < 0)[0])
     ordered = times[order]
-    if _repeats(ordered) or _widest(ordered) > 10:
+    if _repeats(ordered) or _has_wide_step(ordered):
         raise UnreadableRecording(
             f"time runs backwards after row {back + 1} (from {times[back]:g} to"
             f" {times[back + 1]:g}); if two recordings follow one another in the file, split it"
@@ -163,9 +163,9 @@ def _repeats(times: NDArray[np.float64]) -> int:
     return int(np.count_nonzero(np.diff(times) <= 0))
 
 
-def _widest(times: NDArray[np.float64]) -> float:
+def _has_wide_step(times: NDArray[np.float64]) -> bool:
     steps = np.diff(times)
-    return float(steps.max() / np.median(steps))
+    return bool(steps.max() > 10 * np.median(steps))
 
 
 def _once_each(

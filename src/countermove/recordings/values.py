@@ -21,6 +21,7 @@ from countermove.errors import UnreadableRecording
 from countermove.recordings.dialects import MISSING, NUMBERS, Dialect
 
 SPOILT_MOST = 0.05  # our default: a table with more rows that are none is not one table
+ABSURD = 1e16  # in any unit: an overflow that was printed, and no force or time
 # The common few; a longer list slows every cell. The others are found on the second reading.
 NULLS = ["", "NaN", "nan", "NA", "N/A", "-"]
 
@@ -111,7 +112,13 @@ def _quoted(text: memoryview | bytes) -> bool:
 
 
 def _arrays(table: pa.Table, wanted: Sequence[int]) -> dict[int, NDArray[np.float64]]:
-    return {i: np.asarray(table.column(str(i)).to_numpy()) for i in wanted}
+    return {i: _without_absurd(table.column(str(i)).to_numpy()) for i in wanted}
+
+
+def _without_absurd(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Take infinities and printed overflows for what they are: no sample."""
+    known = np.abs(values) < ABSURD
+    return values if known.all() else np.where(known, values, np.nan)
 
 
 def _whole_lines(text: memoryview, dialect: Dialect) -> tuple[memoryview, str]:
@@ -199,7 +206,7 @@ def _numbers(cells: Any, decimal: str) -> tuple[NDArray[np.float64], NDArray[np.
     points = compute.replace_substring(kept, ",", ".") if decimal == "," else kept
     words = compute.invert(compute.or_kleene(is_number, is_blank))
     spoilt = np.asarray(compute.fill_null(words, False).to_numpy(), dtype=bool)
-    return np.asarray(points.cast(pa.float64()).to_numpy()), spoilt
+    return _without_absurd(points.cast(pa.float64()).to_numpy()), spoilt
 
 
 def _with_rows(array: NDArray[np.float64], odd: list[int]) -> NDArray[np.float64]:
