@@ -44,13 +44,13 @@ def table(rows: list[dict[str, Any]]) -> str:
 
 
 def main() -> None:
-    rows = []
+    rows: list[dict[str, Any]] = []
     for name in BENCHMARKS:
-        rows += measure(name)
+        new = measure(name)
         print(
-            *(f"{row['what']}: {row['measured']} (budget {row['budget']})" for row in rows[-9:]),
-            sep="\n",
+            *(f"{row['what']}: {row['measured']} (budget {row['budget']})" for row in new), sep="\n"
         )
+        rows += new
     before, _, rest = PAGE.read_text().partition(BEGIN)
     _, _, after = rest.partition(END)
     PAGE.write_text(f"{before}{BEGIN}\n{table(rows)}{END}{after}")

@@ -5,11 +5,12 @@ from pathlib import Path
 
 from countermove.catalogue import load_catalogue
 from countermove.catalogue.page import catalogue_page
-from tests.builders import room_map
+from tests.builders import broken_files, room_map
 
 ROOT = Path(__file__).parent.parent.parent
 
 PAGES: dict[str, Callable[[], str]] = {
+    "docs/broken-files.md": broken_files.page,
     "docs/design.md": room_map.page,
     "docs/methods/catalogue.md": lambda: catalogue_page(load_catalogue()),
 }

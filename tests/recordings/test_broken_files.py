@@ -5,7 +5,7 @@ import pytest
 
 from countermove.errors import AmbiguousRecording
 from countermove.recordings import ForceOptions
-from tests.builders.broken_files import CASES, Case, answer_to, page
+from tests.builders.broken_files import CASES, Case, answer_to
 from tests.builders.good_recording import GOOD, GRAVITY, MASS_KG, RATE_HZ
 
 PAGE = Path(__file__).parents[2] / "docs" / "broken-files.md"
@@ -99,7 +99,3 @@ def test_the_named_flag_settles_what_was_asked(name, options, tmp_path):
     assert answer.trace.rate_hz == RATE_HZ
     total = GOOD.left_n + GOOD.right_n
     assert np.abs(answer.trace.total_n - total).max() <= 2 * DIGITS_OF_OTHER_UNITS_N
-
-
-def test_the_page_is_what_the_program_says_today():
-    assert PAGE.read_text(encoding="utf-8") == page()
