@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from countermove.errors import BadInput, NoJump, RecordingError
@@ -125,6 +127,18 @@ def _check(trace: ForceTrace, mass_kg: float | None) -> None:
         )
 
 
+@dataclass(frozen=True)
+class _Push:
+    """A push, as far as it could be integrated, and the weighing it rests on."""
+
+    weighing: Weighing | None
+    start: int
+    onset: Onset | None = None
+    stillness: Stillness | None = None
+    motion: Motion | None = None
+    rebound: bool = False
+
+
 class _Maker:
     """Builds the reading of one flight, step by step."""
 
@@ -168,43 +182,49 @@ class _Maker:
         rebound = weighing is None and self.previous is not None
         if weighing is None:
             weighing = self.previous.weighing if self.previous is not None else later
-        weight = _weight(weighing, mass_kg)
-        onset = still = motion = None
-        start = self.flight.before.start
-        if weight is not None and rebound:
-            start, motion = self._rebound(weight)
-            rebound = motion is not None
-        if weight is not None and motion is None:
-            scale = weighing or self._unweighed(weight)
-            onset = find_onset(self.force, self.rate, self.flight, scale)
-            if weighing is not None:
-                weighing, still = self._settled(weighing, onset)
-                weight = _weight(weighing, mass_kg) or weight
-            start = self._start(weighing or scale, onset, still)
-            motion = integrate_push(self.force, self.rate, start, self.edges.takeoff, weight)
-        level = weight or self.rough
+        push = self._push(weighing, mass_kg, rebound=rebound)
+        level = _weight(push.weighing, mass_kg) or self.rough
         return Reading(
             trace=self.trace,
             force_n=self.force,
             flight=self.flight,
             zero=self.zero,
             edges=self.edges,
-            kind=kind or _kind_of(motion),
+            kind=kind or _kind_of(push.motion),
             kind_was_given=kind is not None,
             mass_kg=mass_kg,
-            weighing=weighing,
+            weighing=push.weighing,
             later=later,
-            onset=onset,
-            stillness=still,
-            motion=motion,
-            restless=0.0 if onset is None else self._restless(onset, level),
-            start=start,
-            rebound=rebound,
-            lowest=self._lowest(level, motion),
+            onset=push.onset,
+            stillness=push.stillness,
+            motion=push.motion,
+            restless=0.0 if push.onset is None else self._restless(push.onset, level),
+            start=push.start,
+            rebound=push.rebound,
+            lowest=self._lowest(level, push.motion),
             flat_tops=[top for plate in self.live for top in flat_tops(plate, level)],
             lost=[span for plate in self.live for span in repeated_runs(plate, self.loaded)]
-            + glitches(self.force, self.rate, self._before_takeoff(weighing), level),
+            + glitches(self.force, self.rate, self._before_takeoff(push.weighing), level),
         )
+
+    def _push(self, weighing: Weighing | None, mass_kg: float | None, *, rebound: bool) -> _Push:
+        """Integrate the push, from the landing before or from standing."""
+        weight = _weight(weighing, mass_kg)
+        if weight is None:
+            return _Push(weighing, self.flight.before.start)
+        if rebound:
+            start, motion = self._rebound(weight)
+            if motion is not None:
+                return _Push(weighing, start, motion=motion, rebound=True)
+        scale = weighing or self._unweighed(weight)
+        onset = find_onset(self.force, self.rate, self.flight, scale)
+        still = None
+        if weighing is not None:
+            weighing, still = self._settled(weighing, onset)
+            weight = _weight(weighing, mass_kg) or weight
+        start = self._start(weighing or scale, onset, still)
+        motion = integrate_push(self.force, self.rate, start, self.edges.takeoff, weight)
+        return _Push(weighing, start, onset, still, motion)
 
     def _weighing(self, by_hand: tuple[float, float] | None) -> Weighing | None:
         """Weigh before the jump, by hand or by search."""
