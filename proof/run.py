@@ -27,7 +27,14 @@ PROOFS = {
     "recordings": Proof(
         recordings.main,
         seed=recordings.SEED,
-        proves=("src/countermove/jumps", "src/countermove/club/jumper.py", "proof/recordings.py"),
+        proves=(
+            "src/countermove/jumps",
+            "src/countermove/club/jumper.py",
+            "src/countermove/club/jumper_faults.py",
+            "src/countermove/club/jumper_motion.py",
+            "src/countermove/club/jumper_plan.py",
+            "proof/recordings.py",
+        ),
     ),
 }
 

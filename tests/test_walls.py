@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import countermove
+from proof import run
 from tests.builders.pages import PAGES, ROOT
 from tests.builders.room_map import layers
 
@@ -96,6 +97,10 @@ def test_no_file_outgrows_its_idea():
 def test_no_room_is_called_after_nothing():
     names = {file.stem for file in Path(SOURCE).rglob("*.py")}
     assert names.isdisjoint({"utils", "helpers", "common", "misc"})
+
+
+def test_no_proof_is_older_than_what_it_proves():
+    assert run.stale() == [], "run `make proof`"
 
 
 def test_every_hazard_names_a_test_that_exists():

@@ -117,3 +117,14 @@ def test_a_known_mass_that_disagrees_is_said():
     (report,), _ = reports(RECORDINGS / "kasimir-mooring-cmj.csv", "--mass", 80)
     assert report["mass_kg"] == 80
     assert "doubt" in {note["severity"] for note in report["quality"]}
+
+
+def test_what_reading_turned_over_is_said(tmp_path):
+    lines = (RECORDINGS / "kasimir-mooring-cmj.csv").read_text().splitlines()
+    rows = [line.split(",") for line in lines[2:]]
+    turned = "\n".join(f"{t},{-float(left)},{-float(right)}" for t, left, right in rows)
+    downward = tmp_path / "downward.csv"
+    downward.write_text(f"{lines[1]}\n{turned}\n")
+    (report,), code = reports(downward)
+    assert code == 0
+    assert "sign-turned" in {note["code"] for note in report["quality"]}

@@ -241,7 +241,7 @@ def test_nobody_stands_still():
 
 
 def test_noise_has_a_price():
-    trial = only(made(29, mass_kg=45.0, plates=Plates(noise_n=14.0, rate_hz=500.0)).trace)
+    trial = only(made(29, mass_kg=45.0, plates=Plates(noise_n=25.0, rate_hz=500.0)).trace)
     found = note(trial, "noisy")
     assert found.may_cost_m > 0.005
     assert "noisy" not in codes(only(made(29).trace))

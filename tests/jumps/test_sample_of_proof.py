@@ -5,21 +5,11 @@ Bounds for shares are the proof's own; of n recordings as many may fail as a bin
 allowed share exceeds once in a thousand samples. The worst error needs no widening.
 """
 
-import importlib.util
-import sys
-from pathlib import Path
-
 import pytest
 from scipy.stats import binom
 
 from countermove.club.jumper_faults import FAULTS
-
-# The proof is a script beside the package, not part of it.
-SCRIPT = Path(__file__).parents[2] / "proof" / "recordings.py"
-spec = importlib.util.spec_from_file_location("proof_of_recordings", SCRIPT)
-proof = importlib.util.module_from_spec(spec)
-sys.modules[spec.name] = proof
-spec.loader.exec_module(proof)
+from proof import recordings as proof
 
 pytestmark = pytest.mark.sample
 SEED = 1  # not the proof's

@@ -36,8 +36,8 @@ def analyse_file(
     -------
     dict
         ``schema``, ``file``, ``sha256``, ``kind``, the flat values of a single trial, ``quality``;
-        with several trials the flat values are None and ``trials`` holds them. A file that cannot
-        be used gives ``error`` with ``code`` and ``text``.
+        with several trials the flat values are None, ``trials`` holds them and ``quality`` what
+        reading noticed. A file that cannot be used gives ``error`` with ``code`` and ``text``.
     """
     heading = {"schema": JUMP_SCHEMA, "file": str(file)}
     try:
@@ -45,17 +45,18 @@ def analyse_file(
         trials = analyse_jumps(trace, kind=kind, mass_kg=mass_kg, weighing_s=weighing_s)
     except (CountermoveError, OSError) as error:
         return heading | {"error": failure(error)}
-    return heading | {"sha256": trace.sha256} | _values(trials)
+    read: list[dict[str, Any]] = msgspec.to_builtins(trace.notes)
+    return heading | {"sha256": trace.sha256} | _values(trials, read)
 
 
-def _values(trials: tuple[Trial, ...]) -> dict[str, Any]:
-    """Give a single trial flat, or several as a list under flat nulls."""
+def _values(trials: tuple[Trial, ...], read: list[dict[str, Any]]) -> dict[str, Any]:
+    """Give a single trial flat, or several as a list under flat nulls; reading's notes on top."""
     each: list[dict[str, Any]] = [msgspec.to_builtins(trial) for trial in trials]
     if len(each) == 1:
-        return each[0] | {"trials": None}
+        return each[0] | {"quality": [*each[0]["quality"], *read], "trials": None}
     kinds = {trial["kind"] for trial in each}
     flat = dict.fromkeys(each[0]) | {"kind": kinds.pop() if len(kinds) == 1 else None}
-    return flat | {"phases": [], "quality": [], "trials": each}
+    return flat | {"phases": [], "quality": read, "trials": each}
 
 
 def examine_file(file: Path, catalogue: Catalogue, *, on: date | None = None) -> Examination:

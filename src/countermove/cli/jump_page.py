@@ -47,7 +47,9 @@ HEIGHTS = (
 def jump_page(report: Report) -> str:
     """Give the page of one recording, a part a jump."""
     trials = report["trials"] or [report]
-    return page([RULE, report["file"], *[_trial(trial, len(trials)) for trial in trials]])
+    read = report["quality"] if report["trials"] else []
+    noticed = part("While reading", [_note(note) for note in read])
+    return page([RULE, report["file"], noticed, *[_trial(t, len(trials)) for t in trials]])
 
 
 def _trial(trial: Report, of: int) -> str:

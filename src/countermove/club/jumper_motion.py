@@ -234,28 +234,53 @@ def push_through(
 def countermovement(rng: np.random.Generator, velocity_m_s: float, *, arms: bool = False) -> Push:
     """Draw a countermovement jump; with arms it lasts longer and has two humps."""
     while True:
-        slow = 1.15 if arms else 1.0
-        dip = rng.uniform(0.14, 0.26) * slow
-        brake = dip + rng.uniform(0.16, 0.26) * slow
-        second = brake + rng.uniform(0.08, 0.16) * slow
-        end = second + rng.uniform(0.08, 0.14)
-        hump = rng.uniform(0.7, 0.9) if arms else rng.uniform(0.85, 1.15)
-        middle = (brake + second) / 2
-        between = min(1.0, hump) * (rng.uniform(0.75, 0.95) if arms else rng.uniform(0.95, 1.0))
-        times = np.array([0.0, 0.45 * dip, dip, brake, middle, second, end])
-        low = rng.uniform(3.5, 8.5)
-        values = np.array([0.0, -0.45 * low, -low, hump, between, 1.0, 0.0])
-        values[3:6] *= 10.0
-        push = push_through(times, values, velocity_m_s, toes(rng))
-        if _is_human(push):
-            return push
+        times, humps = _rhythm(rng, arms=arms)
+        feet = toes(rng)
+
+        def push(low: float, times: Floats = times, humps: Floats = humps) -> Push:
+            values = np.concatenate(([0.0, -0.45 * low, -low], humps, [0.0]))
+            return push_through(times, values, velocity_m_s, feet)  # noqa: B023 - called below
+
+        found = push(_low_for(push, rng.uniform(0.08, 0.16)))
+        if _is_human(found):
+            return found
+
+
+def _rhythm(rng: np.random.Generator, *, arms: bool) -> tuple[Floats, Floats]:
+    """Draw when the knots of a countermovement come, and the heights of its two humps."""
+    slow = 1.15 if arms else 1.0
+    dip = rng.uniform(0.14, 0.26) * slow
+    brake = dip + rng.uniform(0.16, 0.26) * slow
+    second = brake + rng.uniform(0.08, 0.16) * slow
+    end = second + rng.uniform(0.08, 0.14)
+    hump = rng.uniform(0.7, 0.9) if arms else rng.uniform(0.85, 1.15)
+    between = min(1.0, hump) * (rng.uniform(0.75, 0.95) if arms else rng.uniform(0.95, 1.0))
+    times = np.array([0.0, 0.45 * dip, dip, brake, (brake + second) / 2, second, end])
+    return times, 10.0 * np.array([hump, between, 1.0])
+
+
+def _low_for(push: Callable[[float], Push], rise_m: float) -> float:
+    """
+    How strong the dip must be for a wanted rise above standing at take-off. [m/s²]
+
+    A stronger dip starts the push deeper, so the body leaves lower; almost in proportion.
+    """
+    weak, strong = 3.5, 8.5
+    high, deep = (float(push(low).path()[2][-1]) for low in (weak, strong))
+    return float(np.clip(weak + (high - rise_m) / (high - deep) * (strong - weak), 2.5, 9.5))
 
 
 def _is_human(push: Push) -> bool:
-    """Keep drawn pushes within what people do: depth, speed and force."""
+    """
+    Keep drawn pushes within what people do: depth, speed, force and rise.
+
+    The rise is 9 to 15 cm in plantar-flexed take-offs (Baumgart et al. 2017, as the difference of
+    two methods); a little more is let through.
+    """
     _, v, y = push.path()
     peak = float(push.curve(np.linspace(0, push.tail_s, 200)).max())
-    return bool(0.12 < -y.min() < 0.50 and -1.8 < v.min() < -0.5 and peak < 22 and y[-1] > 0.02)
+    depth, rise = -y.min(), y[-1]
+    return bool(0.15 < depth < 0.50 and -1.8 < v.min() < -0.5 and peak < 22 and 0.05 < rise < 0.18)
 
 
 def squat_push(rng: np.random.Generator, velocity_m_s: float, *, dip: bool = False) -> Push:
