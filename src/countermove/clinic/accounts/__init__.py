@@ -1,0 +1,1 @@
+"""Accounts: who works here, and the tokens that let them in."""

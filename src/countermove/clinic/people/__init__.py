@@ -1,0 +1,1 @@
+"""People: athletes, their clearance and consent, and whom to call today."""

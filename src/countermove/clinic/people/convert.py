@@ -1,0 +1,48 @@
+"""Rows to the record and back: the same object the athlete file holds."""
+
+from __future__ import annotations
+
+from countermove import record
+from countermove.clinic.people.models import Athlete, Clearance
+
+
+def clearance_record(row: Clearance) -> record.Clearance:
+    """Give the record of a clearance, overrides included."""
+    return record.Clearance(
+        asked=row.asked,
+        expires=row.expires,
+        reviewed_by=str(row.reviewed_by) if row.reviewed_by else "",
+        answers={key: record.Answer(answer) for key, answer in row.answers.items()},
+        overrides=tuple(
+            record.Override(caution=o.caution, by=str(o.by), on=o.on, reason=o.reason)
+            for o in row.overrides.select_related("by").order_by("pk")
+        ),
+    )
+
+
+def clearance_in_force(athlete: Athlete) -> Clearance | None:
+    """Give the latest clearance; earlier ones stay on record and count no more."""
+    latest = athlete.clearances.select_related("reviewed_by").order_by("-made_at", "-pk")
+    return latest.first()
+
+
+def person_record(row: Athlete, visits: tuple[record.Visit, ...] = ()) -> record.Athlete:
+    """Give the athlete's record."""
+    clearance = clearance_in_force(row)
+    return record.Athlete(
+        key=str(row.key),
+        name=row.name,
+        sex=record.Sex(row.sex),
+        born=row.born,
+        height_m=row.height_m,
+        mass_kg=row.mass_kg,
+        level=record.Level(row.level),
+        sport=row.sport,
+        goal=row.goal,
+        history=row.said,
+        note=row.note,
+        equipment=tuple(row.equipment),
+        lengths_m=dict(row.lengths_m),
+        clearance=clearance_record(clearance) if clearance else None,
+        visits=visits,
+    )

@@ -1,0 +1,1 @@
+"""The practice: its sites, who may do what there, and who saw what."""

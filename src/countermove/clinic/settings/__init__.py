@@ -1,0 +1,1 @@
+"""Settings, one module a profile; `desk` is the practice's own laptop, `site` a server."""

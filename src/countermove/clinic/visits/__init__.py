@@ -1,0 +1,1 @@
+"""Visits: what was measured, treated and recorded, and what it gave."""

@@ -1,0 +1,120 @@
+"""The record to rows: an athlete file brought into the practice, whole or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from hashlib import sha256
+
+from django.core.files.base import ContentFile
+from django.db import transaction
+
+from countermove import record
+from countermove.clinic.accounts.models import User
+from countermove.clinic.people.models import Athlete, Clearance, Override
+from countermove.clinic.practice.models import Site
+from countermove.clinic.visits.models import Measurement, Recording, Treatment, Visit
+
+
+@transaction.atomic
+def keep_athlete(
+    whole: record.Athlete, site: Site, by: User, read_file: Callable[[str], bytes]
+) -> Athlete:
+    """
+    Write an athlete's record into rows.
+
+    Parameters
+    ----------
+    whole : record.Athlete
+        As read from a file.
+    site : Site
+        Where the athlete belongs.
+    by : User
+        Who brings it in; stands as the one who made every row.
+    read_file : callable
+        From the path of a recording to its bytes.
+    """
+    athlete = Athlete.objects.create(
+        site=site,
+        name=whole.name,
+        sex=whole.sex,
+        born=whole.born,
+        height_m=whole.height_m,
+        mass_kg=whole.mass_kg,
+        level=whole.level,
+        sport=whole.sport,
+        goal=whole.goal,
+        said=whole.history,
+        note=whole.note,
+        equipment=list(whole.equipment),
+        lengths_m=dict(whole.lengths_m),
+    )
+    if whole.clearance is not None:
+        _keep_clearance(athlete, whole.clearance, by)
+    for visit in whole.visits:
+        _keep_visit(athlete, visit, by, read_file)
+    return athlete
+
+
+def _keep_clearance(athlete: Athlete, clearance: record.Clearance, by: User) -> None:
+    row = Clearance.objects.create(
+        athlete=athlete,
+        asked=clearance.asked,
+        expires=clearance.expires,
+        answers={key: answer.value for key, answer in clearance.answers.items()},
+        reviewed_by=by if clearance.reviewed_by else None,
+        made_by=by,
+    )
+    for one in clearance.overrides:
+        Override.objects.create(
+            clearance=row, caution=one.caution, reason=one.reason, on=one.on, by=by
+        )
+
+
+def _keep_visit(
+    athlete: Athlete, visit: record.Visit, by: User, read_file: Callable[[str], bytes]
+) -> None:
+    row = Visit.objects.create(
+        athlete=athlete, date=visit.date, tester=by, said=visit.said, note=visit.note
+    )
+    treatments = {
+        one.key: Treatment.objects.create(
+            visit=row, drill=one.drill, side=one.side, minutes=one.minutes, cue=one.cue, made_by=by
+        )
+        for one in visit.treatments
+    }
+    for one in visit.measurements:
+        _keep_measurement(row, one, treatments, by)
+    for recording in visit.recordings:
+        keep_recording(row, recording.kind, recording.path, read_file(recording.path), by)
+
+
+def _keep_measurement(
+    visit: Visit, one: record.Measurement, treatments: dict[str, Treatment], by: User
+) -> Measurement:
+    return Measurement.objects.create(
+        visit=visit,
+        test=one.test,
+        side=one.side,
+        trials=list(one.trials),
+        unit=one.unit,
+        answer=one.answer,
+        method=one.method,
+        tester=one.tester,
+        could_not=one.could_not,
+        pain_score=one.pain.score if one.pain else None,
+        pain_where=one.pain.where if one.pain else "",
+        after=treatments[one.after] if one.after else None,
+        note=one.note,
+        made_by=by,
+    )
+
+
+def keep_recording(
+    visit: Visit, kind: record.JumpKind, name: str, data: bytes, by: User
+) -> Recording:
+    """Keep the bytes of a recording with their hash; its file goes by the hash, not by a name."""
+    digest = sha256(data).hexdigest()
+    row = Recording(visit=visit, kind=kind, name=name.rsplit("/", 1)[-1], sha256=digest, made_by=by)
+    row.file.save(f"{digest[:32]}.txt", ContentFile(data), save=False)
+    row.save()
+    return row

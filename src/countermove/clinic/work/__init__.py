@@ -1,0 +1,1 @@
+"""Slow work and its results: who asked, how far it is, what came out."""

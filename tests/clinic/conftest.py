@@ -1,0 +1,53 @@
+"""A small practice: Ada owns the record's site, Ben reads there, Cleo works elsewhere."""
+
+from importlib import resources
+
+import pytest
+
+from countermove.clinic.accounts.models import User
+from countermove.clinic.practice.models import Membership, Site
+from countermove.clinic.practice.roles import Role
+from countermove.clinic.visits.load import keep_athlete
+from countermove.club import club_athlete
+
+CLUB = resources.files("countermove.club") / "athletes"
+
+
+def read_recording(path):
+    return (CLUB / path).read_bytes()
+
+
+@pytest.fixture(autouse=True)
+def uploads(settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path / "uploads"
+
+
+@pytest.fixture
+def site(db):
+    return Site.objects.create(name="Harbour Lane (invented)")
+
+
+def person(name, site, role):
+    user = User.objects.create_user(username=name.lower(), password="a-long-password", name=name)
+    Membership.objects.create(user=user, site=site, role=role)
+    return user
+
+
+@pytest.fixture
+def ada(site):
+    return person("Ada", site, Role.OWNER)
+
+
+@pytest.fixture
+def ben(site):
+    return person("Ben", site, Role.READER)
+
+
+@pytest.fixture
+def cleo(db):
+    return person("Cleo", Site.objects.create(name="Elsewhere"), Role.OWNER)
+
+
+@pytest.fixture
+def juno(site, ada):
+    return keep_athlete(club_athlete("juno-breakwater"), site, ada, read_recording)
