@@ -1,6 +1,20 @@
-"""Charts as SVG: pure functions from the record's objects to a drawing with its words."""
+"""Results drawn as SVG text by pure functions: no style, no script, words with every drawing."""
 
-from countermove.charts.trace import trace_svg
-from countermove.charts.trace_marks import Point, force_at_zero, points_of, span_shown
+from countermove.charts.chain import joint, small_chain
+from countermove.charts.occasions import Occasion, Reading, occasion_of
+from countermove.charts.plate import Plate, Row, plate
+from countermove.charts.standing import StandingFigure, draw_standing, standing_figure
 
-__all__ = ["Point", "force_at_zero", "points_of", "span_shown", "trace_svg"]
+__all__ = [
+    "Occasion",
+    "Plate",
+    "Reading",
+    "Row",
+    "StandingFigure",
+    "draw_standing",
+    "joint",
+    "occasion_of",
+    "plate",
+    "small_chain",
+    "standing_figure",
+]

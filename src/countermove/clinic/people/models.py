@@ -115,6 +115,7 @@ class Standing(models.Model):
     chain = models.JSONField(default=list)
     decision = models.CharField(max_length=9, choices=choices(Decision), default=Decision.ASK_FIRST)
     next = models.CharField(max_length=80, blank=True)
+    clear_until = models.DateField(null=True)
 
     class Meta:
-        indexes = [models.Index(fields=["-urgency"])]
+        indexes = [models.Index(fields=["-urgency"]), models.Index(fields=["clear_until"])]

@@ -1,0 +1,13 @@
+"""Addresses of pages that need results."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from countermove.clinic.work import person_views, views
+
+urlpatterns = [
+    path("athlete/new/", person_views.add, name="athlete-new"),
+    path("athlete/<uuid:key>/", views.athlete, name="athlete"),
+    path("athlete/<uuid:key>/edit/", person_views.edit, name="athlete-edit"),
+]

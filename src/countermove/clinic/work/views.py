@@ -1,0 +1,149 @@
+"""The athlete page: clearance, the verdict, the plate, findings in chain order, the work list."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+from uuid import UUID
+
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import NoReverseMatch, reverse
+from django.utils.formats import date_format
+from django.utils.timezone import localdate
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
+
+from countermove import record
+from countermove.catalogue import Catalogue, load_catalogue
+from countermove.charts import Plate, plate
+from countermove.clinic.accounts.models import Units, User
+from countermove.clinic.people.access import athlete_for
+from countermove.clinic.people.calls import sentences
+from countermove.clinic.people.models import Athlete
+from countermove.clinic.practice.access import log, may
+from countermove.clinic.practice.models import AccessEntry
+from countermove.clinic.practice.roles import Action
+from countermove.clinic.visits.convert import athlete_record
+from countermove.clinic.work.plates import examination_of, occasions_of
+from countermove.errors import CountermoveError
+from countermove.examination.sentences import source_name
+from countermove.record import Decision, Examination, Link, Verdict, age_on
+from countermove.safety import clear
+
+IN_INCHES = {"cm": "in", "mm": "in", "m": "in"}
+
+
+@login_required
+@require_safe
+def athlete(request: HttpRequest, key: UUID) -> HttpResponse:
+    """Show where an athlete stands, and what is to be done."""
+    row = athlete_for(request.user, key)
+    log(request.user, row.site, AccessEntry.What.VIEW, "athlete", row.key)
+    catalogue, whole = load_catalogue(), athlete_record(row)
+    context = _person(row, whole, catalogue, localdate())
+    try:
+        found = examination_of(row, catalogue)
+    except CountermoveError as error:
+        found, context["trouble"] = None, str(error)
+    context |= _found(found, catalogue)
+    context["plate"] = _drawn(row, whole, found, request.user, catalogue)
+    context |= _doors(request.user, row)
+    return render(request, "work/athlete.html", context)
+
+
+def _person(
+    row: Athlete, whole: record.Athlete, catalogue: Catalogue, today: date
+) -> dict[str, Any]:
+    """Give who it is, and what clearance says today."""
+    return {
+        "athlete": row,
+        "age": age_on(row.born, today),
+        "visits": list(row.visits.select_related("tester").order_by("-date", "-pk")),
+        "clearance": clear(whole, on=today, catalogue=catalogue),
+        "until": whole.clearance.expires if whole.clearance else None,
+        "stops": (Decision.REFER, Decision.ASK_FIRST),
+        "changed": row.history.select_related("history_user").first(),
+    }
+
+
+def _found(found: Examination | None, catalogue: Catalogue) -> dict[str, Any]:
+    """Give the examination as the page tells it."""
+    if found is None:
+        return {"found": None}
+    first, *rest = sentences(found.verdict)
+    return {
+        "found": found,
+        "verdict_first": first,
+        "verdict_rest": " ".join(rest),
+        "findings": [_told(finding, catalogue) for finding in found.findings],
+        "jumps": [(jump, _cited(jump.sources, catalogue)) for jump in found.jumps],
+        "tasks": [(task, _cited(task.sources, catalogue)) for task in found.tasks],
+    }
+
+
+def _told(finding: record.Finding, catalogue: Catalogue) -> dict[str, Any]:
+    """Give a finding: its name apart from its sentence, and its sources in full."""
+    name = str(finding.link) if finding.link else ""
+    text = finding.text.split(": ", 1)[1]
+    return {
+        "id": f"link-{name.replace(' ', '-')}" if name else "link-jump",
+        "name": name or _("jump and landing"),
+        "text": text[:1].upper() + text[1:],
+        "finding": finding,
+        "sources": _cited(finding.sources, catalogue),
+    }
+
+
+def _cited(keys: Iterable[str], catalogue: Catalogue) -> list[tuple[str, str]]:
+    """Give short name and citation of each source, once."""
+    return [
+        (source_name(key, catalogue), catalogue.sources[key].citation)
+        for key in dict.fromkeys(keys)
+        if key in catalogue.sources
+    ]
+
+
+def _drawn(
+    row: Athlete,
+    whole: record.Athlete,
+    found: Examination | None,
+    user: User,
+    catalogue: Catalogue,
+) -> Plate:
+    """Draw the plate; its SVG is ours and every word in it is escaped there."""
+    return plate(
+        occasions_of(row, whole, found, catalogue),
+        catalogue=catalogue,
+        title=_("%(name)s standing, five links marked") % {"name": row.name},
+        here=_first_short(found),
+        shown_in=IN_INCHES if user.units == Units.IMPERIAL else {},
+        day_words=lambda day: date_format(day, "j M"),
+        say=_,
+    )
+
+
+def _first_short(found: Examination | None) -> Link | None:
+    """Give the link to work on first: the lowest that falls short."""
+    short = (f.link for f in found.findings if f.verdict is Verdict.SHORT) if found else iter(())
+    return next((link for link in short if link is not None), None)
+
+
+def _doors(user: User, row: Athlete) -> dict[str, Any]:
+    """Give where one may go from here; a door that is not built, or not theirs, is left out."""
+    measuring, editing = (may(user, row.site, act) for act in (Action.MEASURE, Action.EDIT))
+    return {
+        "may_edit": editing,
+        "visit_new": _door("visit-new", row) if measuring else "",
+        "clearance_door": _door("clearance", row),
+        "hand_out": _door("hand-out", row),
+    }
+
+
+def _door(name: str, row: Athlete) -> str:
+    try:
+        return reverse(name, args=[row.key])
+    except NoReverseMatch:
+        return ""
