@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from allauth.account import views as account
 from django.urls import include, path
 
+from countermove.clinic.work.access_log_views import access_log
+
 urlpatterns = [
-    path("account/login/", account.login, name="account_login"),
-    path("account/logout/", account.logout, name="account_logout"),
-    path("account/confirm/", account.reauthenticate, name="account_reauthenticate"),
-    path("account/password/", account.password_change, name="account_change_password"),
-    path("account/2fa/", include("allauth.mfa.urls")),
+    path("account/", include("countermove.clinic.accounts.urls")),
+    path("", include("countermove.clinic.practice.urls")),
+    path("practice/<int:pk>/log/", access_log, name="access_log"),
+    path("", include("countermove.clinic.work.urls")),
+    path("", include("countermove.clinic.people.urls")),
+    path("", include("countermove.clinic.work.jump_urls")),
+    path("", include("countermove.clinic.work.visit_urls")),
 ]

@@ -6,6 +6,7 @@ import hashlib
 import secrets
 from datetime import timedelta
 
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from countermove.clinic.accounts.models import Token, User
@@ -22,13 +23,21 @@ def issue(user: User | None = None) -> str:
     return word
 
 
+def peek(word: str) -> Token | None:
+    """Give a token that would open now, without using it; None if it is unknown, used or old."""
+    return _fresh(word).select_related("user").first()
+
+
 def redeem(word: str) -> Token | None:
     """Use a token up; None if it is unknown, used or too old."""
-    now = timezone.now()
-    fresh = Token.objects.filter(digest=_digest(word), used_at=None, expires_at__gt=now)
-    if fresh.update(used_at=now) != 1:
+    if _fresh(word).update(used_at=timezone.now()) != 1:
         return None
     return Token.objects.select_related("user").get(digest=_digest(word))
+
+
+def _fresh(word: str) -> QuerySet[Token]:
+    digest = _digest(word)
+    return Token.objects.filter(digest=digest, used_at=None, expires_at__gt=timezone.now())
 
 
 def _digest(word: str) -> str:

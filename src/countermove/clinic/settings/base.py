@@ -110,7 +110,10 @@ AUTH_PASSWORD_VALIDATORS = [
         "OPTIONS": {"min_length": 12},
     },
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
-    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {
+        "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ["username", "name"]},
+    },
 ]
 LOGIN_URL = "account_login"
 LOGIN_REDIRECT_URL = "people"
@@ -119,8 +122,17 @@ ACCOUNT_LOGIN_METHODS = {"username"}
 ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*", "password2*"]
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_ADAPTER = "countermove.clinic.accounts.adapter.ClosedDoor"
+ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
+ACCOUNT_SESSION_REMEMBER = True
 ACCOUNT_REAUTHENTICATION_TIMEOUT = 300
-ACCOUNT_RATE_LIMITS = {"login": "30/m/ip", "login_failed": "10/m/ip,5/5m/key"}
+# Five wrong passwords shut an account for five minutes; the others bound what a machine may try.
+ACCOUNT_RATE_LIMITS = {
+    "login": "30/m/ip",
+    "login_failed": "10/m/ip,5/5m/key",
+    "reauthenticate": "10/m/user",
+    "change_password": "5/m/user",
+    "token": "20/m/ip",
+}
 MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
 MFA_TOTP_ISSUER = "countermove"
 
@@ -147,7 +159,7 @@ CONTENT_SECURITY_POLICY = {
 
 STATIC_URL = "static/"
 STATICFILES_DIRS = [Path(__file__).parent.parent / "static"]
-STATIC_ROOT = DATA / "static"
+STATIC_ROOT: Path | None = DATA / "static"
 MEDIA_ROOT = DATA / "uploads"
 FILE_UPLOAD_PERMISSIONS = 0o600
 DATA_UPLOAD_MAX_MEMORY_SIZE = 2 * 2**20

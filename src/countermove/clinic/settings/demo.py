@@ -1,0 +1,24 @@
+"""
+The invented club: no password, so only on loopback and only in a folder made for a demo.
+
+`countermove demo` marks its folder; with any other these settings refuse to load.
+"""
+
+from django.core.exceptions import ImproperlyConfigured
+
+from countermove.clinic.settings.desk import *  # noqa: F403
+from countermove.clinic.settings.desk import DATA, MIDDLEWARE
+
+MARK = "demo"  # a file of this name in the data folder
+
+if not (DATA / MARK).exists():
+    raise ImproperlyConfigured(
+        f"{DATA} was not made for a demo, which needs no password; use `countermove demo`"
+    )
+
+_after = MIDDLEWARE.index("django.contrib.auth.middleware.AuthenticationMiddleware") + 1
+MIDDLEWARE = [
+    *MIDDLEWARE[:_after],
+    "countermove.clinic.accounts.demo.no_password",
+    *MIDDLEWARE[_after:],
+]
