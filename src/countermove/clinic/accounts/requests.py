@@ -13,7 +13,7 @@ from countermove.clinic.accounts.models import User
 View = TypeVar("View", bound=Callable[..., HttpResponse])
 
 
-class SignedIn(HttpRequest):
+class SignedInRequest(HttpRequest):
     """A request behind `login_required`: its user is one of ours."""
 
     user: User

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST
 
 from countermove.clinic.accounts.forms import OwnForm, TokenPasswordForm
 from countermove.clinic.accounts.models import User
-from countermove.clinic.accounts.requests import SignedIn
+from countermove.clinic.accounts.requests import SignedInRequest
 
 
 def login(request: HttpRequest) -> HttpResponse:
@@ -44,7 +44,7 @@ def token_password(request: HttpRequest) -> HttpResponse:
 
 @login_required
 @require_POST
-def own_settings(request: SignedIn) -> HttpResponse:
+def own_settings(request: SignedInRequest) -> HttpResponse:
     """Keep one's own name and units."""
     form = OwnForm(request.POST, instance=request.user)
     if not form.is_valid():

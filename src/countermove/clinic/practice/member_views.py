@@ -14,7 +14,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
 from countermove.clinic.accounts.models import User
-from countermove.clinic.accounts.requests import SignedIn, password_again
+from countermove.clinic.accounts.requests import SignedInRequest, password_again
 from countermove.clinic.accounts.tokens import issue
 from countermove.clinic.practice.access import log, site_for
 from countermove.clinic.practice.forms import MemberForm, RoleForm
@@ -31,7 +31,7 @@ from countermove.clinic.practice.roles import Action, Role
 @login_required
 @never_cache
 @password_again
-def members(request: SignedIn, pk: int) -> HttpResponse:
+def members(request: SignedInRequest, pk: int) -> HttpResponse:
     """List a site's members; add one, and show once the token to hand over."""
     site = site_for(request.user, pk, Action.MANAGE)
     form = MemberForm(request.POST or None, site=site)
@@ -45,7 +45,7 @@ def members(request: SignedIn, pk: int) -> HttpResponse:
 @login_required
 @require_POST
 @password_again
-def role(request: SignedIn, pk: int, user_pk: int) -> HttpResponse:
+def role(request: SignedInRequest, pk: int, user_pk: int) -> HttpResponse:
     """Give a member another role."""
     member = member_for(request.user, pk, user_pk)
     form = RoleForm(request.POST)
@@ -57,7 +57,7 @@ def role(request: SignedIn, pk: int, user_pk: int) -> HttpResponse:
 @login_required
 @require_POST
 @password_again
-def remove(request: SignedIn, pk: int, user_pk: int) -> HttpResponse:
+def remove(request: SignedInRequest, pk: int, user_pk: int) -> HttpResponse:
     """End a membership."""
     member = member_for(request.user, pk, user_pk)
     done = _change(request, member, lambda: remove_member(member))
@@ -70,7 +70,7 @@ def remove(request: SignedIn, pk: int, user_pk: int) -> HttpResponse:
 @never_cache
 @require_POST
 @password_again
-def new_token(request: SignedIn, pk: int, user_pk: int) -> HttpResponse:
+def new_token(request: SignedInRequest, pk: int, user_pk: int) -> HttpResponse:
     """Show once a token with which a member sets a new password."""
     member = member_for(request.user, pk, user_pk)
     if not may_issue(request.user, member.user):
@@ -88,7 +88,7 @@ def member_for(owner: User, site_pk: int, user_pk: int) -> Membership:
     return get_object_or_404(found, site=site, user=user_pk)
 
 
-def _change(request: SignedIn, member: Membership, change: Callable[[], None]) -> bool:
+def _change(request: SignedInRequest, member: Membership, change: Callable[[], None]) -> bool:
     try:
         change()
     except ValidationError as refused:
@@ -99,12 +99,12 @@ def _change(request: SignedIn, member: Membership, change: Callable[[], None]) -
     return True
 
 
-def _log(request: SignedIn, site: Site, user: User) -> None:
+def _log(request: SignedInRequest, site: Site, user: User) -> None:
     log(request.user, site, AccessEntry.What.CHANGE, "member", user.pk)
 
 
 def _page(
-    request: SignedIn,
+    request: SignedInRequest,
     site: Site,
     form: MemberForm,
     *,

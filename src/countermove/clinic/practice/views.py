@@ -14,7 +14,7 @@ from django.views.decorators.debug import sensitive_post_parameters
 
 from countermove.clinic.accounts.forms import OwnForm
 from countermove.clinic.accounts.models import User
-from countermove.clinic.accounts.requests import SignedIn
+from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.practice.access import log, site_for
 from countermove.clinic.practice.forms import SiteForm, StartForm
 from countermove.clinic.practice.models import AccessEntry, Membership
@@ -39,7 +39,7 @@ def start(request: HttpRequest) -> HttpResponse:
 
 
 @login_required
-def practice(request: SignedIn) -> HttpResponse:
+def practice(request: SignedInRequest) -> HttpResponse:
     """Show one's own settings and the sites one belongs to."""
     theirs = (
         Membership.objects.filter(user=request.user).select_related("site").order_by("site__name")
@@ -49,7 +49,7 @@ def practice(request: SignedIn) -> HttpResponse:
 
 
 @login_required
-def site_settings(request: SignedIn, pk: int) -> HttpResponse:
+def site_settings(request: SignedInRequest, pk: int) -> HttpResponse:
     """Show and keep a site's name, telephone, emergency number and paper."""
     site = site_for(request.user, pk, Action.MANAGE)
     form = SiteForm(request.POST or None, instance=site)

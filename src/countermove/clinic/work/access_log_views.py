@@ -12,7 +12,7 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 
 from countermove.clinic.accounts.models import User
-from countermove.clinic.accounts.requests import SignedIn
+from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.people.models import Athlete
 from countermove.clinic.practice.access import log, site_for
 from countermove.clinic.practice.models import AccessEntry, Site
@@ -31,7 +31,7 @@ class Look:
 
 
 @login_required
-def access_log(request: SignedIn, pk: int) -> HttpResponse:
+def access_log(request: SignedInRequest, pk: int) -> HttpResponse:
     """Show the log of a site, newest first, a page at a time."""
     site = site_for(request.user, pk, Action.MANAGE)
     entries = page_before(site, request.GET.get("before", ""))
