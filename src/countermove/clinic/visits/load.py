@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from hashlib import sha256
+from typing import Any
+from uuid import UUID, uuid4
 
 from django.core.files.base import ContentFile
 from django.db import transaction
@@ -110,11 +112,26 @@ def _keep_measurement(
 
 
 def keep_recording(
-    visit: Visit, kind: record.JumpKind, name: str, data: bytes, by: User
+    visit: Visit,
+    kind: record.JumpKind,
+    name: str,
+    data: bytes,
+    by: User,
+    *,
+    options: dict[str, Any] | None = None,
+    sent_as: UUID | None = None,
 ) -> Recording:
     """Keep the bytes of a recording with their hash; its file goes by the hash, not by a name."""
     digest = sha256(data).hexdigest()
-    row = Recording(visit=visit, kind=kind, name=name.rsplit("/", 1)[-1], sha256=digest, made_by=by)
+    row = Recording(
+        visit=visit,
+        kind=kind,
+        name=name.rsplit("/", 1)[-1],
+        sha256=digest,
+        options=options or {},
+        made_by=by,
+        sent_as=sent_as or uuid4(),
+    )
     row.file.save(f"{digest[:32]}.txt", ContentFile(data), save=False)
     row.save()
     return row

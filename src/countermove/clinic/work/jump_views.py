@@ -1,0 +1,207 @@
+"""The jump: files in, the trace of a trial, and what hands say of it."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.db import transaction
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from countermove.catalogue import load_catalogue
+from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.people.models import Athlete
+from countermove.clinic.practice.access import log, may
+from countermove.clinic.practice.models import AccessEntry
+from countermove.clinic.practice.roles import Action
+from countermove.clinic.visits.access import recording_for, visit_for
+from countermove.clinic.visits.marks import KEPT, REJECTED, VERDICT, WEIGHING, mark, undo
+from countermove.clinic.visits.models import Recording, Visit
+from countermove.clinic.work.examinations import examine_athlete
+from countermove.clinic.work.jump_facts import scale_for
+from countermove.clinic.work.jump_forms import ReasonForm, SettleForm, UploadForm, WindowForm
+from countermove.clinic.work.jump_pages import signal_of, trial_shown, trials_told, why_closed
+from countermove.clinic.work.jump_trials import trace_of, weighed_by_hand
+from countermove.clinic.work.uploads import Desk
+from countermove.errors import CountermoveError
+from countermove.record import JumpKind
+
+VIEW, CHANGE = AccessEntry.What.VIEW, AccessEntry.What.CHANGE
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def recordings(request: SignedInRequest, key: UUID) -> HttpResponse:
+    """Show the jumps of a visit, and take files."""
+    visit = visit_for(request.user, key, _action(request))
+    form = UploadForm(request.POST or None, request.FILES or None, catalogue=load_catalogue())
+    if form.is_bound and form.is_valid() and _may_jump(visit, form):
+        _take_all(request, visit, form)
+        return redirect("visit-recordings", key)
+    log(request.user, visit.athlete.site, VIEW, "visit", key)
+    return render(request, "work/recordings.html", _visit_page(request, visit, form))
+
+
+def _action(request: SignedInRequest) -> Action:
+    return Action.MEASURE if request.method == "POST" else Action.READ
+
+
+def _may_jump(visit: Visit, form: UploadForm) -> bool:
+    """Tell whether clearance leaves this jump open; if not, the form says why."""
+    closed = why_closed(visit, load_catalogue()).get(JumpKind(form.cleaned_data["kind"]))
+    if closed:
+        form.add_error("kind", _("This jump is closed: %(why)s") % {"why": closed})
+    return not closed
+
+
+def _take_all(request: SignedInRequest, visit: Visit, form: UploadForm) -> None:
+    desk = Desk(request.session, visit, request.user)
+    sent = form.cleaned_data
+    for said in desk.take_all(sent["dropped"], JumpKind(sent["kind"]), sent["sent_as"]):
+        messages.add_message(request, said.level, said.text)
+    _changed(request, visit.athlete, "visit", visit.key)
+
+
+def _changed(request: SignedInRequest, athlete: Athlete, kind: str, key: UUID) -> None:
+    """Log a change and examine again; what keeps the examination from going on is said."""
+    log(request.user, athlete.site, CHANGE, kind, key)
+    try:
+        examine_athlete(athlete, load_catalogue())
+    except CountermoveError as error:
+        messages.error(request, _("Kept, but not examined: %(why)s") % {"why": error})
+
+
+def _visit_page(request: SignedInRequest, visit: Visit, form: UploadForm) -> dict[str, Any]:
+    catalogue = load_catalogue()
+    closed = why_closed(visit, catalogue)
+    return {
+        "visit": visit,
+        "athlete": visit.athlete,
+        "told": trials_told(visit, catalogue, scale_for(request.user)),
+        "form": form,
+        "closed": [(catalogue.tests[kind.value].name, why) for kind, why in closed.items()],
+        "all_closed": len(closed) == len(JumpKind),
+        "waiting": list(Desk(request.session, visit, request.user).questions()),
+        "may_measure": may(request.user, visit.athlete.site, Action.MEASURE),
+    }
+
+
+@login_required
+@require_POST
+def settle(request: SignedInRequest, key: UUID, word: UUID) -> HttpResponse:
+    """Answer what a waiting file left open, and read it again; or throw it away."""
+    visit = visit_for(request.user, key, Action.MEASURE)
+    desk = Desk(request.session, visit, request.user)
+    if not desk.holds(word.hex):
+        raise Http404
+    if "drop" in request.POST:
+        desk.drop(word.hex)
+        messages.info(request, _("The file was thrown away; nothing of it was kept."))
+        return redirect("visit-recordings", key)
+    form = SettleForm(request.POST)
+    if form.is_valid():
+        said = desk.try_again(word.hex, form.options())
+        messages.add_message(request, said.level, said.text)
+        _changed(request, visit.athlete, "visit", visit.key)
+    else:
+        messages.error(request, _("Not tried: %(why)s") % {"why": form.errors.as_text()})
+    return redirect("visit-recordings", key)
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def trace(request: SignedInRequest, key: UUID, number: int) -> HttpResponse:
+    """Show one trial on its trace; take what a hand says of it."""
+    row = recording_for(request.user, key, _action(request))
+    forms: dict[str, Any] = {}
+    if request.method == "POST":
+        forms = _marked(request, row, number)
+        if not forms:
+            return redirect("trace", key, number)
+    log(request.user, row.visit.athlete.site, VIEW, "recording", key)
+    return render(request, "work/trace.html", _trial_page(request, row, number) | forms)
+
+
+def _trial_page(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
+    scale, catalogue = scale_for(request.user), load_catalogue()
+    shown = trial_shown(row, number, scale)
+    told = trials_told(row.visit, catalogue, scale)
+    series = next(one for one in told.series if one.kind == row.kind)
+    window = [shown.trial.weighing_start_s, shown.trial.weighing_end_s]
+    initial = {
+        name: f"{edge:.2f}"
+        for name, edge in zip(("start_s", "end_s"), window, strict=True)
+        if edge is not None
+    }
+    return {
+        "recording": row,
+        "visit": row.visit,
+        "athlete": row.visit.athlete,
+        "number": number,
+        "name": series.name,
+        "place": series.place_of(shown.marked),
+        "shown": shown,
+        "told": told,
+        "reject": ReasonForm(),
+        "move": WindowForm(initial=initial),
+        "may_measure": may(request.user, row.visit.athlete.site, Action.MEASURE),
+    }
+
+
+def _marked(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
+    """Do what was pressed; give the form that was not right, with its words."""
+    act = request.POST.get("act", "")
+    if act == "reject":
+        return _reject(request, row, number)
+    if act == "move":
+        return _move(request, row, number)
+    with transaction.atomic():
+        if act == "keep":
+            mark(row, number, VERDICT, KEPT, reason="", by=request.user)
+        elif act == "undo" and request.POST.get("mark", "").isdigit():
+            undo(row, number, int(request.POST["mark"]), by=request.user)
+    _changed(request, row.visit.athlete, "recording", row.sent_as)
+    return {}
+
+
+def _reject(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
+    form = ReasonForm(request.POST)
+    if not form.is_valid():
+        return {"reject": form}
+    with transaction.atomic():
+        mark(row, number, VERDICT, REJECTED, reason=form.cleaned_data["reason"], by=request.user)
+    _changed(request, row.visit.athlete, "recording", row.sent_as)
+    return {}
+
+
+def _move(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
+    form = WindowForm(request.POST)
+    if not form.is_valid():
+        return {"move": form}
+    window = (form.cleaned_data["start_s"], form.cleaned_data["end_s"])
+    try:
+        weighed_by_hand(trace_of(row), JumpKind(row.kind), number, window)
+    except CountermoveError as error:
+        form.add_error("start_s", str(error))
+        return {"move": form}
+    reason = form.cleaned_data["reason"]
+    with transaction.atomic():
+        mark(row, number, WEIGHING, list(window), reason=reason, by=request.user)
+    _changed(request, row.visit.athlete, "recording", row.sent_as)
+    return {}
+
+
+@login_required
+@require_GET
+@cache_control(private=True, max_age=3600)
+def trace_data(request: SignedInRequest, key: UUID, number: int) -> HttpResponse:
+    """Give the force around a trial as bytes for the page's script."""
+    row = recording_for(request.user, key)
+    log(request.user, row.visit.athlete.site, VIEW, "recording", key)
+    return HttpResponse(signal_of(row, number), content_type="application/octet-stream")
