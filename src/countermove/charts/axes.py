@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 
 LEAST_GAP_PX = 30.0  # two posts with their marks side by side
 WEEK = timedelta(days=7)
@@ -25,7 +26,7 @@ class TimeAxis:
 
     def x(self, day: date) -> float:
         """Give the place of a day between the first and the last visit."""
-        for (d0, x0), (d1, x1) in zip(self._posts(), self._posts()[1:], strict=False):
+        for (d0, x0), (d1, x1) in pairwise(self._posts()):
             if d0 <= day <= d1:
                 return x0 + (x1 - x0) * ((day - d0) / (d1 - d0))
         return self.xs[0] if day <= self.days[0] else self.xs[-1]
@@ -67,7 +68,7 @@ def time_axis(days: Sequence[date], start: float, end: float) -> TimeAxis:
     """
     if len(days) < 2:
         return TimeAxis(tuple(days), tuple((start + end) / 2 for _ in days))
-    shares = [(b - a).days for a, b in zip(days, days[1:], strict=False)]
+    shares = [(b - a).days for a, b in pairwise(days)]
     least = min(LEAST_GAP_PX, (end - start) / len(shares))
     room = (end - start) - least * len(shares)
     xs = [start]
@@ -90,7 +91,9 @@ class ValueAxis:
         return self.bottom - (self.bottom - self.top) * (value - self.low) / (self.high - self.low)
 
 
-def value_axis(values: Sequence[float], errors: Sequence[float], top: float, bottom: float) -> ValueAxis:
+def value_axis(
+    values: Sequence[float], errors: Sequence[float], top: float, bottom: float
+) -> ValueAxis:
     """
     Choose a range that holds every value with its error, never so narrow that error fills the row.
 

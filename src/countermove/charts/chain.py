@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from html import escape
+from itertools import pairwise
 
 from countermove.record import Link, Verdict
 
@@ -42,7 +43,7 @@ def small_chain(verdicts: Sequence[str], *, say: Callable[[str], str] = str) -> 
     given = [Verdict(word) for word in verdicts][: len(Link)]
     chain = given + [Verdict.NOT_MEASURED] * (len(Link) - len(given))
     label = "; ".join(f"{say(link)} {say(v)}" for link, v in zip(Link, chain, strict=True))
-    parts = [_between(i, pair) for i, pair in enumerate(zip(chain, chain[1:], strict=False))]
+    parts = [_between(i, pair) for i, pair in enumerate(pairwise(chain))]
     parts += [joint(LINE_PX + STEP_PX * i, LINE_PX, verdict) for i, verdict in enumerate(chain)]
     return (
         f'<svg class="chain" width="{WIDTH_PX}" height="{HEIGHT_PX}"'

@@ -56,7 +56,9 @@ def disc(x: float, y: float, side: Side) -> str:
     flat = x - APART_PX if side is Side.LEFT else x + APART_PX
     sweep = 0 if side is Side.LEFT else 1
     r = RADIUS_PX
-    return f'<path class="half" d="M{n(flat)} {n(y - r)}A{r} {r} 0 0 {sweep} {n(flat)} {n(y + r)}Z"/>'
+    return (
+        f'<path class="half" d="M{n(flat)} {n(y - r)}A{r} {r} 0 0 {sweep} {n(flat)} {n(y + r)}Z"/>'
+    )
 
 
 def number(x: float, y: float, side: Side, words: str, *, latest: bool) -> str:

@@ -118,14 +118,19 @@ def plate(
     """
     days = [one.on for one in occasions]
     words = {day: day_words(day) for day in days}
-    wide = Sheet(width=WIDE_PX, height=ROW_PX, axis=time_axis(days, *WIDE_POSTS), days=words, say=say)
+    wide = Sheet(
+        width=WIDE_PX, height=ROW_PX, axis=time_axis(days, *WIDE_POSTS), days=words, say=say
+    )
     narrow = Sheet(width=NARROW_PX, height=ROW_PX + 12, axis=time_axis(days, *NARROW_POSTS),
                    days=words, say=say, foot=26)  # fmt: skip
     desk = _Desk(occasions=occasions, catalogue=catalogue, wide=wide, narrow=narrow, say=say,
                  shown_in=shown_in or {})  # fmt: skip
     rows = (*(_link_row(link, desk) for link in Link), _jump_row(desk))
     return Plate(
-        rows=rows, floor=_floor(wide), body=_body(rows, title, here, say), days=tuple(words.values())
+        rows=rows,
+        floor=_floor(wide),
+        body=_body(rows, title, here, say),
+        days=tuple(words.values()),
     )
 
 

@@ -66,7 +66,9 @@ def _posts(sheet: Sheet) -> Iterator[str]:
 def _nothing(sheet: Sheet) -> str:
     x = sheet.axis.xs[-1] + 20 if sheet.axis.xs else 20.0
     words = sheet.say("not measured")
-    return f'<text class="it soft" x="{marks.n(x)}" y="{marks.n(sheet.height / 2 + 5)}">{words}</text>'
+    return (
+        f'<text class="it soft" x="{marks.n(x)}" y="{marks.n(sheet.height / 2 + 5)}">{words}</text>'
+    )
 
 
 def _dates(sheet: Sheet) -> Iterator[str]:
@@ -146,7 +148,7 @@ def _number(mark: Mark, series: Series, axis: ValueAxis, sheet: Sheet) -> str:
     place, count = mark.place, len(sheet.axis.xs)
     before = sheet.axis.gap_after(place - 1) if place else float("inf")
     room = before if mark.side is Side.LEFT else sheet.axis.gap_after(place)
-    if place < count - 1 and room < NUMBERS_PX or mark.value is None:
+    if (place < count - 1 and room < NUMBERS_PX) or mark.value is None:
         return ""
     x, y = sheet.axis.xs[place], axis.y(mark.value)
     side = Side.RIGHT if mark.side is Side.BOTH else mark.side
@@ -190,7 +192,9 @@ def describe(series: Series | None, sheet: Sheet, asked: str) -> str:
         found = series.at(place)
         said = ", ".join(told(mark, series, say) for mark in found) or say("not measured")
         parts.append(f"{sheet.days[day]}: {said}")
-    return "; ".join([f"{say(series.name)} ({series.unit or say('in words')})", *parts, asked]).strip("; ")
+    return "; ".join(
+        [f"{say(series.name)} ({series.unit or say('in words')})", *parts, asked]
+    ).strip("; ")
 
 
 def told(mark: Mark, series: Series, say: Say) -> str:

@@ -65,7 +65,7 @@ def series_of_link(
     Give the series that stands for a link; None if nothing of it was ever graded.
 
     The test is the one that decided at the latest visit with a grade: of those with the link's own
-    verdict, the one farthest outside its error, a number before words, then the one seen most often.
+    verdict, the one farthest outside its error, a number before words, then the one seen oftenest.
 
     Parameters
     ----------
@@ -85,8 +85,10 @@ def series_of_link(
     verdict = worst([r.grade.verdict for r in latest])
     deciding = [r for r in latest if r.grade.verdict is verdict]
     seen = [r.grade.test for readings in graded for r in readings]
-    chosen = max(deciding, key=lambda r: (_errors_out(r), r.grade.value is not None,
-                                          seen.count(r.grade.test)))  # fmt: skip
+    chosen = max(
+        deciding,
+        key=lambda r: (_errors_out(r), r.grade.value is not None, seen.count(r.grade.test)),
+    )
     marks = (
         _mark(place, r)
         for place, readings in enumerate(graded)

@@ -40,4 +40,4 @@ def _by(row: object) -> str:
 
 
 def _name(field: str) -> str:
-    return str(Athlete._meta.get_field(field).verbose_name)
+    return str(getattr(Athlete._meta.get_field(field), "verbose_name", field))

@@ -1,8 +1,8 @@
 """
 An athlete's own page of facts, entered in the user's units, with a guard against slips of the pen.
 
-Limits no person passes are refused. What is only unlikely is asked about once, and kept as it stands
-when the box beside the question is ticked.
+Limits no person passes are refused. What is only unlikely is asked about once, and kept as it
+stands when the box beside the question is ticked.
 """
 
 from __future__ import annotations
@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 else:
     AthleteForm = forms.ModelForm
 
+ORDER = ("name", "sex", "born", "height", "feet", "inches", "mass", "level", "sport", "phone",
+         "goal", "said", "equipment", "note", "site")  # fmt: skip
 FIELDS = ("name", "sex", "born", "level", "sport", "goal", "said", "phone", "note")
 
 
@@ -56,6 +58,8 @@ class PersonForm(AthleteForm):
     sure = forms.BooleanField(label=gettext_lazy("It is right as it stands"), required=False)
     key = forms.UUIDField(widget=forms.HiddenInput)
 
+    field_order = ORDER
+
     class Meta:
         model = Athlete
         fields = [*FIELDS, "site"]
@@ -66,6 +70,12 @@ class PersonForm(AthleteForm):
             **{name: forms.Textarea(attrs={"rows": 3}) for name in ("goal", "said", "note")},
         }
         labels = {
+            "name": gettext_lazy("name"),
+            "sex": gettext_lazy("sex"),
+            "born": gettext_lazy("date of birth"),
+            "sport": gettext_lazy("sport"),
+            "phone": gettext_lazy("telephone"),
+            "note": gettext_lazy("note"),
             "goal": gettext_lazy("goal, in their words"),
             "said": gettext_lazy("history, in their words"),
             "level": gettext_lazy("history with jumping"),
@@ -76,6 +86,7 @@ class PersonForm(AthleteForm):
         self, *args: Any, user: User, sites: QuerySet[Site], catalogue: Catalogue, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
+        self.label_suffix = ""
         self.is_metric = user.units == Units.METRIC
         self.mass_unit = "kg" if self.is_metric else "lb"
         self._lay_out(sites, catalogue)
@@ -99,7 +110,7 @@ class PersonForm(AthleteForm):
     def _shown(self) -> dict[str, Any]:
         """Give what stands on record, in the user's units."""
         row = self.instance
-        if row.pk is None:
+        if row._state.adding:
             return {"key": uuid.uuid4()}
         inches_in_all = round(from_si(row.height_m, "in"), 1)
         return {
@@ -149,12 +160,12 @@ class PersonForm(AthleteForm):
 
     def save(self, commit: bool = True) -> Athlete:
         """Write the row; what was not touched keeps its digits, whatever the units."""
-        row, given = self.instance, self.cleaned_data
-        if row.pk is None:
+        row, given, is_new = self.instance, self.cleaned_data, self.instance._state.adding
+        if is_new:
             row.key = given["key"]
-        if row.pk is None or {"height", "feet", "inches"} & {*self.changed_data}:
+        if is_new or {"height", "feet", "inches"} & {*self.changed_data}:
             row.height_m = given["height"]
-        if row.pk is None or "mass" in self.changed_data:
+        if is_new or "mass" in self.changed_data:
             row.mass_kg = given["mass"]
         row.equipment = given["equipment"]
         return super().save(commit)
@@ -167,7 +178,7 @@ def _within(value: float, limits: tuple[float, float], unit: str) -> float:
         return met
     low, high = (round(from_si(limit, unit)) for limit in limits)
     raise forms.ValidationError(
-        _("%(met)s %(unit)s was met, values lie between %(low)d and %(high)d; a slip of the pen?")
+        _("%(met)s %(unit)s was met, values lie between %(low)d and %(high)d %(unit)s; a slip?")
         % {"met": f"{value:g}", "unit": unit, "low": low, "high": high}
     )
 

@@ -8,7 +8,7 @@ from datetime import date
 
 from django.contrib.auth.decorators import login_required
 from django.core.paginator import Page, Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.timezone import localdate
@@ -16,12 +16,13 @@ from django.utils.translation import gettext
 from django.views.decorators.http import require_http_methods
 
 from countermove.charts.chain import small_chain
+from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.people.access import athletes_for
 from countermove.clinic.people.calls import Call, call_of, sentences, to_call
 from countermove.clinic.people.forms import FindForm
 from countermove.clinic.people.models import Athlete, Standing
 from countermove.clinic.practice.access import log, sites_where
-from countermove.clinic.practice.models import AccessEntry
+from countermove.clinic.practice.models import AccessEntry, Site
 from countermove.clinic.practice.roles import Action
 from countermove.record import age_on
 
@@ -42,7 +43,7 @@ class Line:
 
 @login_required
 @require_http_methods(["GET", "POST"])
-def people(request: HttpRequest) -> HttpResponse:
+def people(request: SignedInRequest) -> HttpResponse:
     """
     Show whom to call and everybody at the user's sites.
 
@@ -63,7 +64,7 @@ def people(request: HttpRequest) -> HttpResponse:
     return render(request, "people/people.html", context | _around(request, sites))
 
 
-def _around(request: HttpRequest, sites: list[object]) -> dict[str, object]:
+def _around(request: SignedInRequest, sites: list[Site]) -> dict[str, object]:
     """Give what stands round the list: the day, whom to call, what may be done."""
     today = localdate()
     rows = to_call(Standing.objects.filter(athlete__in=athletes_for(request.user)), today)

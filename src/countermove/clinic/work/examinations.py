@@ -37,9 +37,7 @@ def examine_athlete(athlete: Athlete, catalogue: Catalogue) -> Examination | Non
     if not whole.visits:
         stand_unmeasured(athlete, whole, catalogue)
         return None
-    found = examine(
-        with_newest_answers(whole), read_trials=trials_of(athlete), catalogue=catalogue
-    )
+    found = examine(with_newest_answers(whole), read_trials=trials_of(athlete), catalogue=catalogue)
     with transaction.atomic():
         _keep(athlete, found)
         stand(athlete, found, whole.clearance)
@@ -95,9 +93,7 @@ def _keep(athlete: Athlete, found: Examination) -> Result:
     )
 
 
-def stand(
-    athlete: Athlete, found: Examination, clearance: record.Clearance | None
-) -> Standing:
+def stand(athlete: Athlete, found: Examination, clearance: record.Clearance | None) -> Standing:
     """Rewrite the row that lists read."""
     verdicts = {finding.link: finding.verdict for finding in found.findings}
     chain = [verdicts.get(link, Verdict.NOT_MEASURED) for link in Link]

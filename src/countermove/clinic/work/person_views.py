@@ -6,11 +6,12 @@ from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from countermove.catalogue import load_catalogue
+from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.changes import changes_to
 from countermove.clinic.people.models import Athlete
@@ -23,7 +24,7 @@ from countermove.clinic.work.examinations import examine_athlete
 
 @login_required
 @require_http_methods(["GET", "POST"])
-def add(request: HttpRequest) -> HttpResponse:
+def add(request: SignedInRequest) -> HttpResponse:
     """Add an athlete; sent twice, the same form makes one."""
     if not sites_where(request.user, Action.EDIT).exists():
         raise Http404
@@ -38,7 +39,7 @@ def add(request: HttpRequest) -> HttpResponse:
 
 @login_required
 @require_http_methods(["GET", "POST"])
-def edit(request: HttpRequest, key: UUID) -> HttpResponse:
+def edit(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Change an athlete's facts; the old ones stay in the history."""
     athlete = athlete_for(request.user, key, Action.EDIT)
     form = _form(request, athlete)
@@ -50,7 +51,7 @@ def edit(request: HttpRequest, key: UUID) -> HttpResponse:
     return render(request, "people/person.html", context)
 
 
-def _form(request: HttpRequest, athlete: Athlete | None) -> PersonForm:
+def _form(request: SignedInRequest, athlete: Athlete | None) -> PersonForm:
     return PersonForm(
         request.POST or None,
         instance=athlete,
@@ -61,7 +62,7 @@ def _form(request: HttpRequest, athlete: Athlete | None) -> PersonForm:
 
 
 @transaction.atomic
-def _keep(request: HttpRequest, form: PersonForm) -> Athlete:
+def _keep(request: SignedInRequest, form: PersonForm) -> Athlete:
     athlete = form.save()
     log(request.user, athlete.site, AccessEntry.What.CHANGE, "athlete", athlete.key)
     examine_athlete(athlete, load_catalogue())

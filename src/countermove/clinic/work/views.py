@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import date
 from typing import Any
 from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import NoReverseMatch, reverse
 from django.utils.formats import date_format
@@ -20,6 +21,7 @@ from countermove import record
 from countermove.catalogue import Catalogue, load_catalogue
 from countermove.charts import Plate, plate
 from countermove.clinic.accounts.models import Units, User
+from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.calls import sentences
 from countermove.clinic.people.models import Athlete
@@ -27,18 +29,20 @@ from countermove.clinic.practice.access import log, may
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.convert import athlete_record
+from countermove.clinic.visits.models import Recording
 from countermove.clinic.work.plates import examination_of, occasions_of
 from countermove.errors import CountermoveError
 from countermove.examination.sentences import source_name
 from countermove.record import Decision, Examination, Link, Verdict, age_on
 from countermove.safety import clear
 
+SHA256 = re.compile(r"\b[0-9a-f]{64}\b")
 IN_INCHES = {"cm": "in", "mm": "in", "m": "in"}
 
 
 @login_required
 @require_safe
-def athlete(request: HttpRequest, key: UUID) -> HttpResponse:
+def athlete(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Show where an athlete stands, and what is to be done."""
     row = athlete_for(request.user, key)
     log(request.user, row.site, AccessEntry.What.VIEW, "athlete", row.key)
@@ -48,7 +52,7 @@ def athlete(request: HttpRequest, key: UUID) -> HttpResponse:
         found = examination_of(row, catalogue)
     except CountermoveError as error:
         found, context["trouble"] = None, str(error)
-    context |= _found(found, catalogue)
+    context |= _found(row, found, catalogue)
     context["plate"] = _drawn(row, whole, found, request.user, catalogue)
     context |= _doors(request.user, row)
     return render(request, "work/athlete.html", context)
@@ -69,7 +73,7 @@ def _person(
     }
 
 
-def _found(found: Examination | None, catalogue: Catalogue) -> dict[str, Any]:
+def _found(row: Athlete, found: Examination | None, catalogue: Catalogue) -> dict[str, Any]:
     """Give the examination as the page tells it."""
     if found is None:
         return {"found": None}
@@ -79,9 +83,21 @@ def _found(found: Examination | None, catalogue: Catalogue) -> dict[str, Any]:
         "verdict_first": first,
         "verdict_rest": " ".join(rest),
         "findings": [_told(finding, catalogue) for finding in found.findings],
-        "jumps": [(jump, _cited(jump.sources, catalogue)) for jump in found.jumps],
+        "jumps": [
+            (catalogue.tests[jump.kind].name, jump, _cited(jump.sources, catalogue))
+            for jump in found.jumps
+        ],
         "tasks": [(task, _cited(task.sources, catalogue)) for task in found.tasks],
+        "notes": [_with_file_names(note, row) for note in found.notes],
     }
+
+
+def _with_file_names(note: str, row: Athlete) -> str:
+    """Name a recording as it was named when it came; the record knows it by its hash."""
+    for digest in set(SHA256.findall(note)):
+        file = Recording.objects.filter(visit__athlete=row, sha256=digest).first()
+        note = note.replace(digest, f"“{file.name}”" if file else _("a recording"))
+    return note
 
 
 def _told(finding: record.Finding, catalogue: Catalogue) -> dict[str, Any]:

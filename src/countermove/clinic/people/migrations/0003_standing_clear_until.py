@@ -4,19 +4,18 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('people', '0002_append_only'),
+        ("people", "0002_append_only"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='standing',
-            name='clear_until',
+            model_name="standing",
+            name="clear_until",
             field=models.DateField(null=True),
         ),
         migrations.AddIndex(
-            model_name='standing',
-            index=models.Index(fields=['clear_until'], name='people_stan_clear_u_8d94d6_idx'),
+            model_name="standing",
+            index=models.Index(fields=["clear_until"], name="people_stan_clear_u_8d94d6_idx"),
         ),
     ]
