@@ -1,0 +1,142 @@
+"""A card: one test with what is kept of it, what may still be entered, and what closes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from uuid import uuid4
+
+from django.utils.safestring import SafeString
+
+from countermove.catalogue import Test
+from countermove.clinic.visits.blanks import Blank, blank_for, correction_of
+from countermove.clinic.visits.entries import side_said, sides_of
+from countermove.clinic.visits.loops import Option, Round, closed_drills, options_for, rounds_of
+from countermove.clinic.visits.models import Measurement
+from countermove.clinic.visits.pictures import picture_of
+from countermove.clinic.visits.scene import Scene
+from countermove.clinic.visits.told import Mark, Told, earlier_said, mark_of, told, value_said
+from countermove.safety import may_test
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kept:
+    """One side that is kept, with everything a hand may do next."""
+
+    row: Measurement
+    told: Told
+    mark: Mark | None
+    earlier: list[str]
+    before: list[str]
+    correct: Blank
+    rounds: list[Round]
+    options: list[Option]
+    closed: list[str]
+    sent_as: str
+
+    @property
+    def label(self) -> str:
+        """Name the column."""
+        return side_said(self.row.side)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Card:
+    """One test on the page."""
+
+    key: str
+    test: Test
+    picture: SafeString
+    kept: list[Kept]
+    blank: Blank | None
+    closed: tuple[str, ...]
+    withdrawn: list[str]
+    is_open: bool = False
+
+    @property
+    def is_done(self) -> bool:
+        """Tell whether every side is kept."""
+        return bool(self.kept) and self.blank is None
+
+    @property
+    def error(self) -> str:
+        """Give what was refused; empty if nothing was."""
+        return self.blank.error if self.blank else ""
+
+
+def card_of(key: str, scene: Scene, *, typed: Blank | None = None, is_open: bool = False) -> Card:
+    """
+    Build one card.
+
+    Parameters
+    ----------
+    key : str
+        The test.
+    scene : Scene
+        The visit.
+    typed : Blank, optional
+        A form that was refused; it takes the place of the blank one of its name.
+    is_open : bool, optional
+        Whether its card stands open.
+    """
+    test = scene.catalogue.tests[key]
+    rows = [row for row in scene.standing(key) if not row.after_id]
+    closed = may_test(test, scene.clearance)
+    return Card(
+        key=key,
+        test=test,
+        picture=picture_of(key, scene.catalogue),
+        kept=[_kept(row, scene, typed) for row in sorted(rows, key=lambda row: row.side)],
+        blank=None if closed or not scene.writes else _blank(key, rows, scene, typed),
+        closed=closed,
+        withdrawn=_withdrawn(key, scene),
+        is_open=is_open,
+    )
+
+
+def _blank(
+    key: str, rows: Iterable[Measurement], scene: Scene, typed: Blank | None
+) -> Blank | None:
+    if typed is not None and typed.name == "new":
+        return typed
+    done = {row.side for row in rows}
+    sides = [side for side in sides_of(scene.catalogue.tests[key]) if side not in done]
+    return blank_for(key, sides, scene) if sides else None
+
+
+def _kept(row: Measurement, scene: Scene, typed: Blank | None) -> Kept:
+    one, catalogue = scene.record_of(row), scene.catalogue
+    correct = correction_of(row, scene)
+    if typed is not None and typed.name == correct.name:
+        correct = typed
+    return Kept(
+        row=row,
+        told=told(one, catalogue, same_tester=not row.tester),
+        mark=mark_of(one, catalogue),
+        earlier=earlier_said(one, scene.earlier, catalogue),
+        before=corrected_from(row, scene),
+        correct=correct,
+        rounds=rounds_of(row, scene, typed),
+        options=options_for(row, scene) if scene.writes else [],
+        closed=closed_drills(row, scene) if scene.writes else [],
+        sent_as=str(uuid4()),
+    )
+
+
+def corrected_from(row: Measurement, scene: Scene) -> list[str]:
+    """Tell what stood before a row, and why it was corrected; latest first."""
+    said = []
+    while row.corrects_id and row.corrects_id in scene.rows:
+        old = scene.rows[row.corrects_id]
+        said.append(f"{_said(old, scene)} ({row.made_by}: {row.reason})")
+        row = old
+    return said
+
+
+def _withdrawn(key: str, scene: Scene) -> list[str]:
+    rows = [row for row in scene.rows.values() if row.test == key and row.withdrawn]
+    return [f"{row.side}: {_said(row, scene)} ({row.made_by}: {row.reason})" for row in rows]
+
+
+def _said(row: Measurement, scene: Scene) -> str:
+    return value_said(scene.record_of(row), scene.catalogue)

@@ -1,0 +1,110 @@
+"""Everything a visit's page reads, fetched once in a fixed number of queries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Prefetch
+
+from countermove import record
+from countermove.catalogue import Catalogue
+from countermove.clinic.accounts.models import Units, User
+from countermove.clinic.visits.convert import (
+    athlete_record,
+    measurement_record,
+    standing,
+    visit_record,
+)
+from countermove.clinic.visits.models import Measurement, Recording, Treatment, Visit
+from countermove.clinic.visits.told import in_units
+from countermove.record import ClearanceResult
+from countermove.safety import clear
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scene:
+    """
+    A visit as its page needs it.
+
+    Attributes
+    ----------
+    whole, now : record.Athlete, record.Visit
+        The athlete's record, and this visit in it.
+    clearance : ClearanceResult
+        Judged today: what may be done now.
+    rows : dict of int to Measurement
+        Every row of the visit, corrected and withdrawn ones too, by number.
+    replaced : frozenset of int
+        Numbers of the rows that a later one corrects.
+    earlier : tuple of (date, record.Measurement)
+        What stands of the visits before, oldest first, in the reader's unit.
+    """
+
+    visit: Visit
+    whole: record.Athlete
+    now: record.Visit
+    clearance: ClearanceResult
+    catalogue: Catalogue
+    imperial: bool
+    rows: dict[int, Measurement]
+    replaced: frozenset[int]
+    treatments: tuple[Treatment, ...]
+    earlier: tuple[tuple[date, record.Measurement], ...]
+    writes: bool
+
+    def standing(self, test: str) -> list[Measurement]:
+        """Give the rows of a test that stand."""
+        return [
+            row
+            for row in self.rows.values()
+            if row.test == test and row.pk not in self.replaced and not row.withdrawn
+        ]
+
+    def record_of(self, row: Measurement) -> record.Measurement:
+        """Give a row's measurement in the reader's unit."""
+        return in_units(measurement_record(row), self.catalogue, imperial=self.imperial)
+
+
+def scene_of(visit: Visit, user: User, *, today: date, catalogue: Catalogue, writes: bool) -> Scene:
+    """Fetch what a visit's page needs."""
+    imperial = user.units == Units.IMPERIAL
+    whole = athlete_record(visit.athlete)
+    rows = {row.pk: row for row in visit.measurements.select_related("made_by").order_by("pk")}
+    replaced = frozenset(row.corrects_id for row in rows.values() if row.corrects_id)
+    earlier = tuple(
+        (past.date, in_units(one, catalogue, imperial=imperial))
+        for past in whole.visits
+        if past.date < visit.date
+        for one in past.measurements
+        if one.test in catalogue.tests
+    )
+    return Scene(
+        visit=visit,
+        whole=whole,
+        now=now_of(visit),
+        clearance=clear(whole, on=today, catalogue=catalogue),
+        catalogue=catalogue,
+        imperial=imperial,
+        rows=rows,
+        replaced=replaced,
+        treatments=standing_treatments(visit),
+        earlier=earlier,
+        writes=writes,
+    )
+
+
+def now_of(visit: Visit) -> record.Visit:
+    """Give the record of one visit, as it stands."""
+    parts = (
+        Prefetch("treatments", standing(Treatment.objects.all())),
+        Prefetch("measurements", standing(Measurement.objects.all())),
+        Prefetch("recordings", standing(Recording.objects.all())),
+    )
+    row = Visit.objects.select_related("tester").prefetch_related(*parts).get(pk=visit.pk)
+    return visit_record(row)
+
+
+def standing_treatments(visit: Visit) -> tuple[Treatment, ...]:
+    """Give the treatments of a visit that were not withdrawn."""
+    return tuple(standing(visit.treatments.all()))

@@ -1,0 +1,148 @@
+"""A visit: begun, in the athlete's words, shown as cards, and as a note to copy."""
+
+from __future__ import annotations
+
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.timezone import localdate
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from countermove.catalogue import load_catalogue
+from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.people.access import athlete_for
+from countermove.clinic.practice.access import log, may
+from countermove.clinic.practice.models import AccessEntry
+from countermove.clinic.practice.roles import Action
+from countermove.clinic.visits.access import visit_for
+from countermove.clinic.visits.blanks import Blank
+from countermove.clinic.visits.cards import Card, card_of
+from countermove.clinic.visits.models import Visit
+from countermove.clinic.visits.notes import note_of
+from countermove.clinic.visits.scene import Scene, scene_of
+from countermove.clinic.visits.testing_order import FIRST_LOOK, in_testing_order
+from countermove.clinic.work.examinations import examine_athlete
+from countermove.clinic.work.visit_saves import save
+from countermove.record import Examination
+
+What = AccessEntry.What
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def visit_new(request: SignedInRequest, key: UUID) -> HttpResponse:
+    """Ask for history and goal, and begin today's visit; begun twice it is one."""
+    user = request.user
+    athlete = athlete_for(user, key, Action.MEASURE)
+    if request.method == "GET":
+        edits = may(user, athlete.site, Action.EDIT)
+        return render(request, "visits/begin.html", {"athlete": athlete, "may_edit": edits})
+    row = athlete.visits.filter(date=localdate()).order_by("pk").first()
+    if row is None:
+        row = Visit(athlete=athlete, date=localdate(), tester=user)
+        save(row, user, lambda: _keep_words(row, request))
+    return redirect("visit", key=row.key)
+
+
+@login_required
+@require_GET
+def visit(request: SignedInRequest, key: UUID) -> HttpResponse:
+    """Show a visit as cards, one test a card, in the order of testing."""
+    row = visit_for(request.user, key)
+    log(request.user, row.athlete.site, What.VIEW, "visit", row.key)
+    return show(request, row)
+
+
+@login_required
+@require_POST
+def visit_words(request: SignedInRequest, key: UUID) -> HttpResponse:
+    """Keep the history and goal in the athlete's words, and the note."""
+    user = request.user
+    row = visit_for(user, key, Action.MEASURE)
+
+    save(row, user, lambda: _keep_words(row, request))
+    if request.htmx:  # type: ignore[attr-defined]
+        return HttpResponse(_("Kept."))
+    messages.success(request, _("Kept."))
+    return redirect("visit", key=row.key)
+
+
+def _keep_words(row: Visit, request: SignedInRequest) -> None:
+    """Keep what was said; the goal is the athlete's, and changed by those who may edit."""
+    row.said = request.POST.get("said", row.said).strip()
+    row.note = request.POST.get("note", row.note).strip()
+    row.save()
+    athlete, goal = row.athlete, request.POST.get("goal", row.athlete.goal).strip()
+    if goal != athlete.goal and may(request.user, athlete.site, Action.EDIT):
+        athlete.goal = goal
+        athlete.save()
+
+
+@login_required
+@require_GET
+def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
+    """Give the note of a visit as plain text."""
+    user = request.user
+    row = visit_for(user, key)
+    log(user, row.athlete.site, What.EXPORT, "visit note", row.key)
+    scene = fetched(request, row)
+    context = {"visit": row, "athlete": row.athlete, "text": note_of(scene, examined(row))}
+    return render(request, "visits/note.html", context)
+
+
+def examined(visit: Visit) -> Examination | None:
+    """Give the examination of a visit; None unless it is the athlete's latest."""
+    latest = visit.athlete.visits.order_by("-date", "-pk").first()
+    return examine_athlete(visit.athlete, load_catalogue()) if latest == visit else None
+
+
+def fetched(request: SignedInRequest, visit: Visit) -> Scene:
+    """Fetch what the visit's page needs, for this user."""
+    user = request.user
+    writes = may(user, visit.athlete.site, Action.MEASURE)
+    return scene_of(visit, user, today=localdate(), catalogue=load_catalogue(), writes=writes)
+
+
+def show(
+    request: SignedInRequest, visit: Visit, *, test: str = "", typed: Blank | None = None,
+    error: str = "", status: int = 200,
+) -> HttpResponse:  # fmt: skip
+    """Show the whole page, with a refused form in its place."""
+    scene = fetched(request, visit)
+    cards = cards_of(scene, test=test, typed=typed)
+    context: dict[str, Any] = {
+        "visit": visit,
+        "athlete": visit.athlete,
+        "scene": scene,
+        "error": error,
+        "first": [card for card in cards if card.key in FIRST_LOOK or card.kept],
+        "more": [card for card in cards if card.key not in FIRST_LOOK and not card.kept],
+        "more_open": any(c.is_open for c in cards if c.key not in FIRST_LOOK and not c.kept),
+        "may_edit": may(request.user, visit.athlete.site, Action.EDIT),
+    }
+    return render(request, "visits/visit.html", context, status=status)
+
+
+def cards_of(scene: Scene, *, test: str = "", typed: Blank | None = None) -> list[Card]:
+    """Give all cards in testing order; the one asked for, or the first to do, stands open."""
+    order = in_testing_order(scene.catalogue)
+    chosen = test or _first_to_do(order, scene)
+    return [
+        card_of(key, scene, typed=typed if key == test else None, is_open=key == chosen)
+        for key in order
+    ]
+
+
+def _first_to_do(order: list[str], scene: Scene) -> str:
+    if not scene.writes:
+        return ""
+    for key in order:
+        card = card_of(key, scene) if key in FIRST_LOOK else None
+        if card is not None and card.blank is not None:
+            return key
+    return ""
