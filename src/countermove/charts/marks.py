@@ -24,10 +24,11 @@ def post(x: float, height: float, *, latest: bool) -> str:
     return f'<path class="{kind}" d="M{n(x)} 0V{n(height)}"/>'
 
 
-def target(y: float, width: float, words: str) -> str:
-    """Draw what is asked: a violet line with an end stop, its words at the right above it."""
+def target(y: float, width: float, words: str, *, below: bool = False) -> str:
+    """Draw what is asked: a violet line with an end stop, its words at the right end."""
+    at = y + 17 if below else y - 6
     line = f'<path class="target" d="M0 {n(y - 4)}v8M0 {n(y)}H{n(width)}"/>'
-    return f'{line}<text class="ask end" x="{n(width)}" y="{n(y - 6)}">{escape(words)}</text>'
+    return f'{line}<text class="ask end" x="{n(width)}" y="{n(at)}">{escape(words)}</text>'
 
 
 def middle(x: float, side: Side) -> float:

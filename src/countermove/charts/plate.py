@@ -26,7 +26,7 @@ Say = Callable[[str], str]
 ROW_PX = 92.0
 WIDE_PX, NARROW_PX = 536.0, 326.0
 # Visits stand here; what lies to the right is the programme's.
-WIDE_POSTS, NARROW_POSTS = (49.0, 330.0), (52.0, 262.0)
+WIDE_POSTS, NARROW_POSTS = (49.0, 330.0), (52.0, 232.0)
 FLOOR_PX = 60.0
 
 

@@ -106,7 +106,8 @@ def _values(series: Series, sheet: Sheet, asked: str) -> Iterator[str]:
     errors = [mark.error or 0.0 for mark in valued]
     axis = value_axis(values, errors, TOP_PX, sheet.height - BOTTOM_PX)
     if series.target is not None:
-        yield marks.target(axis.y(series.target), sheet.width, asked)
+        below = _is_crowded_above(valued, series.target)
+        yield marks.target(axis.y(series.target), sheet.width, asked, below=below)
     for mark in valued:
         yield _band(mark, axis, sheet)
     for run in threads(valued):
@@ -116,6 +117,13 @@ def _values(series: Series, sheet: Sheet, asked: str) -> Iterator[str]:
         yield marks.disc(*_place(mark, axis, sheet, on_post=True), mark.side)
     for mark in valued:
         yield _number(mark, series, axis, sheet)
+
+
+def _is_crowded_above(valued: Sequence[Mark], target: float) -> bool:
+    """Tell whether the latest number at the right stands above the target, where its words go."""
+    latest = max(mark.place for mark in valued)
+    last = [mark for mark in valued if mark.place == latest and mark.side is not Side.LEFT]
+    return any(mark.value is not None and mark.value >= target for mark in last)
 
 
 def _place(

@@ -18,7 +18,7 @@ from countermove.record import Link
 
 DRAWN_PX = 488.0
 WIDTH_PX = 148.0
-TAP_PX = 22.0  # radius of the ground round a joint that a finger finds
+TAP_PX = 22.5  # radius of the ground round a joint that a finger finds
 Ball = tuple[float, float, float]  # middle and half-width of a limb [px]
 Point = tuple[float, float]
 

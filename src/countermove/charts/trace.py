@@ -30,6 +30,7 @@ from countermove.recordings import ForceTrace
 HATCH_S = 0.1
 TICK_N = 500.0
 LEAST_BRACKET_PX = 20
+LENGTH_PX = 40  # a length needs this much
 LETTER_PX = 7.2  # of the italic bracket names, on average
 
 
@@ -208,9 +209,10 @@ def _brackets(frame: Frame, phases: Sequence[Phase]) -> Iterator[str]:
         middle = min(max((start + end) / 2, half), frame.width - half)
         line = next(line for line, end_px in enumerate(ends) if middle - half >= end_px)
         ends[line] = middle + half + LETTER_PX if line < 2 else -np.inf
-        y = frame.floor + 46 + 18 * line
-        yield f'<text class="it mid" x="{middle:.1f}" y="{y}">{phase.name}</text>'
-        if not frame.narrow:
+        y = frame.floor + 46
+        lower = (18 if frame.narrow else 38) * line
+        yield f'<text class="it mid" x="{middle:.1f}" y="{y + lower}">{phase.name}</text>'
+        if not frame.narrow and line == 0 and end - start >= LENGTH_PX:
             length = f"{phase.end_s - phase.start_s:.2f} s"
             yield f'<text class="mid soft" x="{middle:.1f}" y="{y + 20}">{length}</text>'
 
