@@ -104,9 +104,9 @@ def _numbers(trial: Trial, scale: Scale) -> Iterator[tuple[str, str, str]]:
     yield "", _("time to take-off"), _with(trial.time_to_takeoff_s, "{:.2f} s")
     yield "takeoff", _("take-off speed"), _with(trial.takeoff_velocity_m_s, "{:.2f} m/s")
     yield "", _("flight time"), _with(trial.flight_s, "{:.3f} s")
-    yield "", _("left foot's share of the push"), _share(trial.left_share_propulsion)
+    yield "", _("left foot in the push"), _share(trial.left_share_propulsion)
     yield "landing", _("landing force"), _with(trial.landing_peak_n, "{:.0f} N")
-    yield "", _("left foot's share of the landing"), _share(trial.left_share_landing)
+    yield "", _("left foot in landing"), _share(trial.left_share_landing)
 
 
 def _with(value: float | None, words: str) -> str:

@@ -37,10 +37,11 @@ from countermove.clinic.work.jump_trials import (
     trace_of,
 )
 from countermove.errors import CountermoveError
-from countermove.record import ClearanceResult, JumpKind, Side, Trial
+from countermove.record import ClearanceResult, JumpKind, Trial
 from countermove.recordings import ForceTrace
 from countermove.safety import clear, may_test
 
+NARROW_LEAD_S = 0.15  # of standing, shown on a phone (our default)
 BEFORE_S, AFTER_S = 12.0, 5.0  # of take-off and landing, for the page's script (our default)
 
 
@@ -208,13 +209,14 @@ def _plates(trace: ForceTrace) -> str:
 
 def _marks(trace: ForceTrace, trial: Trial, scale: Scale) -> dict[str, Any]:
     """Give the page's script what it draws besides the force."""
-    sides = [side.value if side is Side.LEFT or side is Side.RIGHT else "" for side in trace.sides]
+    sides = ["" if side is None else side.value for side in trace.sides]
     return {
         "start": _span(trace, trial)[0] / trace.rate_hz + trace.start_s,
         "rate": trace.rate_hz,
         "sides": sides,
         "weight": trial.weight_n,
         "view": span_shown(trace, trial),
+        "narrow_view": span_shown(trace, trial, lead_s=NARROW_LEAD_S),
         "window": [trial.weighing_start_s, trial.weighing_end_s],
         "phases": [[p.name, p.start_s, p.end_s] for p in trial.phases],
         "points": [

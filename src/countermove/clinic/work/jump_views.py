@@ -26,12 +26,19 @@ from countermove.clinic.visits.models import Recording, Visit
 from countermove.clinic.work.examinations import examine_athlete
 from countermove.clinic.work.jump_facts import scale_for
 from countermove.clinic.work.jump_forms import ReasonForm, SettleForm, UploadForm, WindowForm
-from countermove.clinic.work.jump_pages import signal_of, trial_shown, trials_told, why_closed
-from countermove.clinic.work.jump_trials import trace_of, weighed_by_hand
+from countermove.clinic.work.jump_pages import (
+    one_trial,
+    signal_of,
+    trial_shown,
+    trials_told,
+    why_closed,
+)
+from countermove.clinic.work.jump_trials import marked_trials, trace_of, weighed_by_hand
 from countermove.clinic.work.uploads import Desk
-from countermove.errors import CountermoveError
+from countermove.errors import CountermoveError, RecordingError
 from countermove.record import JumpKind
 
+MOVE_ID = "move_%s"  # two forms of the page ask why
 VIEW, CHANGE = AccessEntry.What.VIEW, AccessEntry.What.CHANGE
 
 
@@ -120,12 +127,17 @@ def trace(request: SignedInRequest, key: UUID, number: int) -> HttpResponse:
     """Show one trial on its trace; take what a hand says of it."""
     row = recording_for(request.user, key, _action(request))
     forms: dict[str, Any] = {}
-    if request.method == "POST":
-        forms = _marked(request, row, number)
-        if not forms:
-            return redirect("trace", key, number)
+    try:
+        if request.method == "POST":
+            one_trial(marked_trials(row), number)
+            forms = _marked(request, row, number)
+            if not forms:
+                return redirect("trace", key, number)
+        page = _trial_page(request, row, number)
+    except (RecordingError, OSError):
+        return redirect("visit-recordings", row.visit.key)  # which says what is wrong with it
     log(request.user, row.visit.athlete.site, VIEW, "recording", key)
-    return render(request, "work/trace.html", _trial_page(request, row, number) | forms)
+    return render(request, "work/trace.html", page | forms)
 
 
 def _trial_page(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
@@ -145,11 +157,12 @@ def _trial_page(request: SignedInRequest, row: Recording, number: int) -> dict[s
         "athlete": row.visit.athlete,
         "number": number,
         "name": series.name,
+        "series": series,
         "place": series.place_of(shown.marked),
         "shown": shown,
         "told": told,
         "reject": ReasonForm(),
-        "move": WindowForm(initial=initial),
+        "move": WindowForm(initial=initial, auto_id=MOVE_ID),
         "may_measure": may(request.user, row.visit.athlete.site, Action.MEASURE),
     }
 
@@ -181,7 +194,7 @@ def _reject(request: SignedInRequest, row: Recording, number: int) -> dict[str, 
 
 
 def _move(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
-    form = WindowForm(request.POST)
+    form = WindowForm(request.POST, auto_id=MOVE_ID)
     if not form.is_valid():
         return {"move": form}
     window = (form.cleaned_data["start_s"], form.cleaned_data["end_s"])
@@ -203,5 +216,9 @@ def _move(request: SignedInRequest, row: Recording, number: int) -> dict[str, An
 def trace_data(request: SignedInRequest, key: UUID, number: int) -> HttpResponse:
     """Give the force around a trial as bytes for the page's script."""
     row = recording_for(request.user, key)
+    try:
+        signal = signal_of(row, number)
+    except (RecordingError, OSError):
+        raise Http404 from None
     log(request.user, row.visit.athlete.site, VIEW, "recording", key)
-    return HttpResponse(signal_of(row, number), content_type="application/octet-stream")
+    return HttpResponse(signal, content_type="application/octet-stream")

@@ -4,7 +4,7 @@
 
 (() => {
   const HATCH_S = 0.1, TICK_N = 500, LEAST_SPAN_S = 0.05, ZOOM = 1.6, GLIDE_MS = 140, GRIP_PX = 22;
-  const NARROW_PX = 700, LETTER_PX = 7.2;
+  const NARROW_PX = 700, LETTER_PX = 7.2, LENGTH_PX = 40;
   // Where the words of a point stand: alignment, how far right, how far below it.
   const PLACES = {
     least: ["center", 0, -10], bottom: ["right", -14, -10], peak: ["right", -14, -10],
@@ -20,7 +20,7 @@
       this.total = plates.length === 1 ? plates[0] : plates[0].map((_, i) => plates.reduce((sum, plate) => sum + plate[i], 0));
       this.first = marks.start;
       this.last = marks.start + (this.total.length - 1) / marks.rate;
-      this.view = [...marks.view];
+      this.view = [...(figure.clientWidth < NARROW_PX ? marks.narrow_view : marks.view)];
       this.build();
       this.listen();
       this.paint();
@@ -71,6 +71,7 @@
 
     /* A window dragged to another screen has other pixels. */
     watchDensity() {
+      if (!this.holder.isConnected) return;
       const density = matchMedia(`(resolution: ${devicePixelRatio}dppx)`);
       density.addEventListener("change", () => { this.schedule(); this.watchDensity(); }, { once: true });
     }
@@ -79,8 +80,8 @@
 
     read(time, quietly) {
       this.at = clamp(time, this.first, this.last);
-      const force = this.total[this.sample(this.at)];
-      const words = this.figure.dataset.reads.replace("{time}", this.at.toFixed(3)).replace("{force}", force.toFixed(0));
+      const force = Math.round(this.total[this.sample(this.at)]) + 0;
+      const words = this.figure.dataset.reads.replace("{time}", this.at.toFixed(3)).replace("{force}", String(force).replace("-", "\u2212"));
       this.holder.setAttribute("aria-valuenow", this.at.toFixed(3));
       this.holder.setAttribute("aria-valuetext", words);
       this.output.textContent = words;
@@ -344,8 +345,9 @@
         const half = LETTER_PX * name.length / 2, middle = clamp((start + end) / 2, half, width - half);
         const line = ends.findIndex((edge) => middle - half >= edge);
         ends[line] = line < 2 ? middle + half + LETTER_PX : -Infinity;
-        this.italic(name, middle, y + 18 + 18 * line, { align: "center" });
-        if (!narrow) this.text(`${(to - from).toFixed(2)} s`, middle, y + 38 + 18 * line, { align: "center", color: this.color.pencil });
+        if (!narrow && line === 2) continue;
+        this.italic(name, middle, y + 18 + (narrow ? 18 : 38) * line, { align: "center" });
+        if (!narrow && line === 0 && end - start >= LENGTH_PX) this.text(`${(to - from).toFixed(2)} s`, middle, y + 38, { align: "center", color: this.color.pencil });
       }
     }
 
