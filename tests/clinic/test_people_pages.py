@@ -389,7 +389,12 @@ def test_heights_of_an_earlier_visit_are_kept(client, examined, ada):
     assert "31.9 ± " in first
     assert words(client.get(page)).count("31.9 ± ") == first.count("31.9 ± ")
     assert kept.count() == 1
-    assert later.date == date(2026, 12, 24)
+    # A trial left out by hand changes what the heights stand on, so they are made again.
+    cmj = last.recordings.get(kind="cmj")
+    cmj.marks.create(number=1, what="verdict", value="rejected", reason="slipped", made_by=ada)
+    assert "31.9 ± " not in words(client.get(page))
+    assert kept.count() == 2
+    assert str(later.key) in first
 
 
 def test_a_reader_is_not_offered_to_measure(client, examined, ada, ben):

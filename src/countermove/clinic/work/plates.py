@@ -18,7 +18,7 @@ from countermove import __version__, record
 from countermove.catalogue import Catalogue
 from countermove.charts import Occasion, occasion_of
 from countermove.clinic.people.models import Athlete
-from countermove.clinic.visits.models import TrialMark
+from countermove.clinic.visits.models import Recording, TrialMark
 from countermove.clinic.work.examinations import KIND, examine_athlete, trials_of
 from countermove.clinic.work.models import Result
 from countermove.codec import EXAMINATION
@@ -99,13 +99,16 @@ class Heights:
         return jumps
 
     def _inputs(self, recordings: Sequence[record.Recording]) -> str:
-        """Hash what the heights stand on: files, kinds, and what was set by hand."""
-        marks = TrialMark.objects.filter(
-            recording__visit__athlete=self.athlete,
-            recording__sha256__in=[one.path for one in recordings],
-        )
-        options = marks.order_by("pk").values_list("pk", "recording__options")
-        stands_on = [[(one.kind.value, one.path) for one in recordings], list(options)]
+        """Hash what the heights stand on: files, kinds, reading options, and what hands set."""
+        rows = Recording.objects.filter(
+            visit__athlete=self.athlete, sha256__in=[one.path for one in recordings]
+        ).order_by("pk")
+        marks = TrialMark.objects.filter(recording__in=rows).order_by("pk")
+        stands_on = [
+            [(one.kind.value, one.path) for one in recordings],
+            list(rows.values_list("pk", "options")),
+            list(marks.values_list("pk", flat=True)),
+        ]
         return sha256(json.dumps(stands_on, sort_keys=True).encode()).hexdigest()
 
     def _summed(self, recordings: Iterable[record.Recording]) -> Iterator[JumpResult]:
