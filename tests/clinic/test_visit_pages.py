@@ -172,8 +172,10 @@ def test_one_side_now_the_other_afterwards(as_ada, visit, cleared):
 
 
 def test_could_not_and_pain_are_kept_in_words(as_ada, visit, cleared):
-    sent = entry(values=()) | {"left-could": "no weight on it", "right-0": "11", "right-1": "11",
-                               "right-2": "11", "right-pain": "3", "right-where": "front"}  # fmt: skip
+    sent = entry(values=()) | {
+        "left-could": "no weight on it", "right-0": "11.8", "right-1": "11.8", "right-2": "11.8",
+        "right-pain": "3", "right-where": "front",
+    }  # fmt: skip
     card = send(as_ada, visit, **sent).content.decode()
     assert "Could not do it: no weight on it" in card
     assert "Painful, 3 of 10, front." in card
@@ -324,3 +326,42 @@ def test_the_page_takes_a_fixed_number_of_queries(
     send(as_ada, visit, **entry("knee_flexion", values=("140", "141")))
     with django_assert_num_queries(queries):
         as_ada.get(address)
+
+
+def test_one_side_keeps_to_one_method_within_a_visit(as_ada, visit, cleared):
+    first = entry("lunge_angle", sides=("left",), values=("30", "31", "30"), method="inclinometer")
+    send(as_ada, visit, **first)
+    treatment = Treatment.objects.create(
+        visit=visit, drill="ankle_rocking", side="left", minutes=2, made_by=visit.tester
+    )
+    other = entry("lunge_angle", sides=("left",), values=("35", "36", "35"), method="goniometer")
+    refused = send(as_ada, visit, **other, after=treatment.pk).content.decode()
+    assert "measured by inclinometer today" in refused
+    assert Measurement.objects.count() == 1
+
+
+def test_a_treatment_is_withdrawn_until_something_was_measured_after_it(as_ada, visit, cleared):
+    send(as_ada, visit, **entry())
+    treated(as_ada, visit)
+    one = Treatment.objects.get()
+    sent = {"test": "lunge_distance", "treatment": one.pk, "reason": "wrong drill"}
+    after = entry(sides=("right",), values=("10",) * 3) | {"after": one.pk}
+    send(as_ada, visit, **after)
+    assert "withdraw that first" in send(as_ada, visit, "withdraw", **sent).content.decode()
+    again = Measurement.objects.get(after=one)
+    send(as_ada, visit, "withdraw", test="lunge_distance", corrects=again.pk, reason="slip")
+    card = send(as_ada, visit, "withdraw", **sent).content.decode()
+    assert Treatment.objects.get(corrects=one).withdrawn
+    assert 'class="loop"' not in card
+
+
+def test_a_visit_that_cannot_be_examined_keeps_its_entries_and_its_note(as_ada, visit, cleared):
+    for _ in range(2):  # brought in from outside, twice the same
+        Measurement.objects.create(
+            visit=visit, test="heel_sit", side="both", answer="full_contact", made_by=visit.tester
+        )
+    card = send(as_ada, visit, **entry()).content.decode()
+    assert "The entry is kept, but the examination could not be made" in card
+    assert Measurement.objects.filter(test="lunge_distance").count() == 2
+    note = as_ada.get(reverse("visit-note", args=[visit.key])).content.decode()
+    assert "measured twice" in note

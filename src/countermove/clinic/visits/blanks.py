@@ -55,8 +55,10 @@ def blank_for(
     )
 
 
-def correction_of(row: Measurement, scene: Scene) -> Blank:
-    """Give the form that corrects a row, filled with what stands."""
+def correction_of(row: Measurement, scene: Scene, typed: Blank | None = None) -> Blank:
+    """Give the form that corrects a row, filled with what stands or with what was refused."""
+    if typed is not None and typed.name == f"correct-{row.pk}":
+        return typed
     test, one = scene.catalogue.tests[row.test], scene.record_of(row)
     wanted = int(test.trials.value) if test.reads == "number" else 0
     values = [f"{round(value, 2):g}" for value in one.trials]

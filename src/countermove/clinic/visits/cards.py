@@ -11,11 +11,18 @@ from django.utils.safestring import SafeString
 from countermove.catalogue import Test
 from countermove.clinic.visits.blanks import Blank, blank_for, correction_of
 from countermove.clinic.visits.entries import side_said, sides_of
-from countermove.clinic.visits.loops import Option, Round, closed_drills, options_for, rounds_of
+from countermove.clinic.visits.loops import (
+    Option,
+    Round,
+    closed_drills,
+    corrected_from,
+    options_for,
+    rounds_of,
+)
 from countermove.clinic.visits.models import Measurement
 from countermove.clinic.visits.pictures import picture_of
 from countermove.clinic.visits.scene import Scene
-from countermove.clinic.visits.told import Mark, Told, earlier_said, mark_of, told, value_said
+from countermove.clinic.visits.told import Mark, Told, earlier_said, mark_of, told
 from countermove.safety import may_test
 
 
@@ -106,16 +113,13 @@ def _blank(
 
 def _kept(row: Measurement, scene: Scene, typed: Blank | None) -> Kept:
     one, catalogue = scene.record_of(row), scene.catalogue
-    correct = correction_of(row, scene)
-    if typed is not None and typed.name == correct.name:
-        correct = typed
     return Kept(
         row=row,
         told=told(one, catalogue, same_tester=not row.tester),
         mark=mark_of(one, catalogue),
         earlier=earlier_said(one, scene.earlier, catalogue),
         before=corrected_from(row, scene),
-        correct=correct,
+        correct=correction_of(row, scene, typed),
         rounds=rounds_of(row, scene, typed),
         options=options_for(row, scene) if scene.writes else [],
         closed=closed_drills(row, scene) if scene.writes else [],
@@ -123,20 +127,6 @@ def _kept(row: Measurement, scene: Scene, typed: Blank | None) -> Kept:
     )
 
 
-def corrected_from(row: Measurement, scene: Scene) -> list[str]:
-    """Tell what stood before a row, and why it was corrected; latest first."""
-    said = []
-    while row.corrects_id and row.corrects_id in scene.rows:
-        old = scene.rows[row.corrects_id]
-        said.append(f"{_said(old, scene)} ({row.made_by}: {row.reason})")
-        row = old
-    return said
-
-
 def _withdrawn(key: str, scene: Scene) -> list[str]:
     rows = [row for row in scene.rows.values() if row.test == key and row.withdrawn]
-    return [f"{row.side}: {_said(row, scene)} ({row.made_by}: {row.reason})" for row in rows]
-
-
-def _said(row: Measurement, scene: Scene) -> str:
-    return value_said(scene.record_of(row), scene.catalogue)
+    return [f"{row.side}: {scene.said(row)} ({row.made_by}: {row.reason})" for row in rows]

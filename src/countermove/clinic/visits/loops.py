@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 
 from countermove import record
 from countermove.catalogue import Drill, current
-from countermove.clinic.visits.blanks import Blank, blank_for
+from countermove.clinic.visits.blanks import Blank, blank_for, correction_of
 from countermove.clinic.visits.models import Measurement, Treatment
 from countermove.clinic.visits.scene import Scene
 from countermove.clinic.visits.told import Told, told, value_said
@@ -47,6 +47,8 @@ class Round:
     sentence: str
     word: str
     blank: Blank | None
+    correct: Blank | None
+    corrected: list[str]
     sent_as: str
 
 
@@ -94,11 +96,13 @@ def closed_drills(row: Measurement, scene: Scene) -> list[str]:
 def rounds_of(row: Measurement, scene: Scene, typed: Blank | None) -> list[Round]:
     """Give the treatments that belong to a measured row, in order."""
     helps = {key for key, _drill in fitting(row, scene)}
-    return [
-        _round(row, treatment, scene, typed)
-        for treatment in scene.treatments
-        if treatment.drill in helps and treatment.side in (row.side, Side.BOTH)
-    ]
+    rounds: list[Round] = []
+    before = row
+    for treatment in scene.treatments:
+        if treatment.drill in helps and treatment.side in (row.side, Side.BOTH):
+            rounds.append(_round(before, treatment, scene, typed))
+            before = rounds[-1].again or before
+    return rounds
 
 
 def _round(row: Measurement, treatment: Treatment, scene: Scene, typed: Blank | None) -> Round:
@@ -121,6 +125,8 @@ def _round(row: Measurement, treatment: Treatment, scene: Scene, typed: Blank | 
         changed=changed,
         sentence=sentence,
         word=again.note if again else "",
+        correct=correction_of(again, scene, typed) if again else None,
+        corrected=corrected_from(again, scene) if again else [],
         blank=None if again or not scene.writes else _again(row, treatment, scene, typed),
         sent_as=str(uuid4()),
     )
@@ -165,3 +171,13 @@ def _in_words(before: record.Measurement, after: record.Measurement, scene: Scen
     return (
         _("Before: %(before)s. After: %(after)s. Words carry no published error: not told.") % pair
     )
+
+
+def corrected_from(row: Measurement, scene: Scene) -> list[str]:
+    """Tell what stood before a row, and why it was corrected; latest first."""
+    said = []
+    while row.corrects_id and row.corrects_id in scene.rows:
+        old = scene.rows[row.corrects_id]
+        said.append(f"{scene.said(old)} ({row.made_by}: {row.reason})")
+        row = old
+    return said

@@ -13,7 +13,7 @@ from countermove.clinic.visits.testing_order import in_testing_order
 from countermove.record import Decision, Examination
 
 
-def note_of(scene: Scene, found: Examination | None) -> str:
+def note_of(scene: Scene, found: Examination | None, why_not: str = "") -> str:
     """
     Write the note.
 
@@ -22,12 +22,14 @@ def note_of(scene: Scene, found: Examination | None) -> str:
     scene : Scene
         The visit.
     found : Examination or None
-        Of this visit; without one, findings and work list are left out and that is said.
+        Of this visit; without one, findings and work list are left out.
+    why_not : str, optional
+        Why there is none; stands in their place.
     """
-    return "\n".join(_lines(scene, found)).strip() + "\n"
+    return "\n".join(_lines(scene, found, why_not)).strip() + "\n"
 
 
-def _lines(scene: Scene, found: Examination | None) -> Iterator[str]:
+def _lines(scene: Scene, found: Examination | None, why_not: str) -> Iterator[str]:
     visit = scene.visit
     yield f"{visit.athlete.name}, {date_format(visit.date, 'j F Y')}, {visit.tester}"
     yield from _part(_("Said"), _said(scene))
@@ -36,7 +38,7 @@ def _lines(scene: Scene, found: Examination | None) -> Iterator[str]:
     yield from _part(_("Measured"), measured or [_("nothing yet")])
     yield from _part(_("Treated and measured again"), list(_treated(scene)))
     if found is None:
-        yield from _part(_("Findings"), [_("not examined: this is not the latest visit")])
+        yield from _part(_("Findings"), [why_not])
     else:
         yield from _part(_("Findings"), _findings(found))
         yield from _part(_("Work list"), list(_work(found)))

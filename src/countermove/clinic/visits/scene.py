@@ -17,7 +17,7 @@ from countermove.clinic.visits.convert import (
     visit_record,
 )
 from countermove.clinic.visits.models import Measurement, Recording, Treatment, Visit
-from countermove.clinic.visits.told import in_units
+from countermove.clinic.visits.told import in_units, value_said
 from countermove.record import ClearanceResult
 from countermove.safety import clear
 
@@ -64,6 +64,10 @@ class Scene:
     def record_of(self, row: Measurement) -> record.Measurement:
         """Give a row's measurement in the reader's unit."""
         return in_units(measurement_record(row), self.catalogue, imperial=self.imperial)
+
+    def said(self, row: Measurement) -> str:
+        """Say a row's value."""
+        return value_said(self.record_of(row), self.catalogue)
 
 
 def scene_of(visit: Visit, user: User, *, today: date, catalogue: Catalogue, writes: bool) -> Scene:

@@ -184,9 +184,15 @@ class Mark:
     value: float
     low: float
     high: float
-    target: float | None
+    target: float
+    asked: str
     side: str
     label: str
+
+    @property
+    def asked_at(self) -> float:
+        """Give where the words of the target stand: over it, inside the drawing."""
+        return min(max(self.target, 50.0), 190.0)
 
 
 def mark_of(one: record.Measurement, catalogue: Catalogue, *, width: float = 240.0) -> Mark | None:
@@ -204,7 +210,7 @@ def mark_of(one: record.Measurement, catalogue: Catalogue, *, width: float = 240
 
     return Mark(
         value=x(value), low=x(value - error), high=x(value + error), target=x(asked),
-        side=one.side,
+        side=one.side, asked=_("asked %(asked)s") % {"asked": amount(asked, one.unit)},
         label=_("%(value)s, error %(error)s, asked %(asked)s") % {
             "value": amount(value, one.unit), "error": amount(error, one.unit),
             "asked": amount(asked, one.unit),

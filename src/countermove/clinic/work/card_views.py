@@ -52,6 +52,7 @@ def card(request: SignedInRequest, key: UUID) -> HttpResponse:
 
     def keep() -> None:
         _refuse_closed(test, scene, typed)
+        _refuse_two_series(test, scene, typed)
         pairs = _measured(typed, test, scene)
         corrects = _row(visit, typed.corrects, test) if typed.corrects else None
         if corrects and not typed.reason.strip():
@@ -121,20 +122,55 @@ def _refuse_closed(test: str, scene: Scene, typed: Blank) -> None:
             raise BadInput(_("This side is on record already; correct that entry, with a reason."))
 
 
+def _refuse_two_series(test: str, scene: Scene, typed: Blank) -> None:
+    """Keep a side to one method within a visit, so that before and after can be compared."""
+    method = typed.method or scene.catalogue.tests[test].methods[0]
+    sides = {side.side for side in typed.sides}
+    for row in scene.standing(test):
+        other = row.side in sides and str(row.pk) != typed.corrects
+        if other and row.method != method and not _is_sent(row, typed):
+            raise BadInput(
+                _("This side was measured by %(method)s today; measure it again in the same way.")
+                % {"method": row.method}
+            )
+
+
+def _is_sent(row: Measurement, typed: Blank) -> bool:
+    return str(row.sent_as) in {side.sent_as for side in typed.sides}
+
+
 @login_required
 @require_POST
 def withdraw(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Withdraw an entry with a reason: a new row, which points to it."""
     visit, test = _mine(request, key)
-    row = _row(visit, request.POST.get("corrects", ""), test)
+    treatment = _treatment(visit, request.POST.get("treatment", ""))
+    row = None if treatment else _row(visit, request.POST.get("corrects", ""), test)
     reason = request.POST.get("reason", "").strip()
 
     def keep() -> None:
         if not reason:
             raise BadInput(_("Withdrawing needs a reason; it stays on the record."))
-        _again(row, request, reason=reason, withdrawn=True)
+        if row is not None:
+            _again(row, request, reason=reason, withdrawn=True)
+        if treatment is not None:
+            _withdraw_treatment(treatment, request, reason)
 
     return _answer(request, visit, test, keep)
+
+
+def _withdraw_treatment(row: Treatment, request: SignedInRequest, reason: str) -> None:
+    """Withdraw a treatment that nothing was measured after; withdrawn twice it is once."""
+    after = Measurement.objects.filter(after=row, withdrawn=False, corrected_by=None)
+    if after.exists():
+        raise BadInput(_("Something was measured after this treatment; withdraw that first."))
+    if Treatment.objects.filter(corrects=row).exists():
+        return
+    Treatment.objects.create(
+        visit=row.visit, drill=row.drill, side=row.side, minutes=row.minutes, cue=row.cue,
+        corrects=row, reason=reason, withdrawn=True, made_by=request.user,
+        sent_as=uuid_in(request.POST.get("sent", "")),
+    )  # fmt: skip
 
 
 @login_required

@@ -179,7 +179,8 @@ def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, An
     whole, row = person_record(athlete), clearance_in_force(athlete)
     judged = clear(whole, on=today, catalogue=catalogue)
     corrects = row if row and row.asked == today else None
-    known = sent or (corrects.answers if corrects else {})
+    typed = {name: answer for name, answer in sent.items() if name in catalogue.cautions}
+    known = typed or (corrects.answers if corrects else {})
     past = athlete.clearances.select_related("made_by", "reviewed_by").prefetch_related(
         "overrides__by"
     )

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
+from django.db import transaction
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.timezone import localdate
@@ -28,6 +30,7 @@ from countermove.clinic.visits.scene import Scene, scene_of
 from countermove.clinic.visits.testing_order import FIRST_LOOK, in_testing_order
 from countermove.clinic.work.examinations import examine_athlete
 from countermove.clinic.work.visit_saves import save
+from countermove.errors import CountermoveError
 from countermove.record import Examination
 
 What = AccessEntry.What
@@ -42,10 +45,11 @@ def visit_new(request: SignedInRequest, key: UUID) -> HttpResponse:
     if request.method == "GET":
         edits = may(user, athlete.site, Action.EDIT)
         return render(request, "visits/begin.html", {"athlete": athlete, "may_edit": edits})
-    row = athlete.visits.filter(date=localdate()).order_by("pk").first()
-    if row is None:
-        row = Visit(athlete=athlete, date=localdate(), tester=user)
-        save(row, user, lambda: _keep_words(row, request))
+    with transaction.atomic():
+        row = athlete.visits.filter(date=localdate()).order_by("pk").first()
+        if row is None:
+            row = Visit(athlete=athlete, date=localdate(), tester=user)
+            save(row, user, partial(_keep_words, row, request))
     return redirect("visit", key=row.key)
 
 
@@ -65,7 +69,7 @@ def visit_words(request: SignedInRequest, key: UUID) -> HttpResponse:
     user = request.user
     row = visit_for(user, key, Action.MEASURE)
 
-    save(row, user, lambda: _keep_words(row, request))
+    save(row, user, partial(_keep_words, row, request))
     if request.htmx:  # type: ignore[attr-defined]
         return HttpResponse(_("Kept."))
     messages.success(request, _("Kept."))
@@ -91,14 +95,19 @@ def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
     row = visit_for(user, key)
     log(user, row.athlete.site, What.EXPORT, "visit note", row.key)
     scene = fetched(request, row)
-    context = {"visit": row, "athlete": row.athlete, "text": note_of(scene, examined(row))}
+    context = {"visit": row, "athlete": row.athlete, "text": note_of(scene, *examined(row))}
     return render(request, "visits/note.html", context)
 
 
-def examined(visit: Visit) -> Examination | None:
-    """Give the examination of a visit; None unless it is the athlete's latest."""
+def examined(visit: Visit) -> tuple[Examination | None, str]:
+    """Give the examination of the athlete's latest visit, or None and why there is none."""
     latest = visit.athlete.visits.order_by("-date", "-pk").first()
-    return examine_athlete(visit.athlete, load_catalogue()) if latest == visit else None
+    if latest != visit:
+        return None, _("not examined: this is not the latest visit")
+    try:
+        return examine_athlete(visit.athlete, load_catalogue()), ""
+    except CountermoveError as error:
+        return None, str(error)
 
 
 def fetched(request: SignedInRequest, visit: Visit) -> Scene:
