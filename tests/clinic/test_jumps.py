@@ -254,8 +254,16 @@ def test_an_answer_that_cannot_be_is_said_and_the_file_waits_on(client, visit, a
     (asked,) = question(client, visit)
     settle = reverse("recording-settle", args=[visit.key, asked.word])
     answer = client.post(settle, {"rate_hz": "-5"}, follow=True)
-    assert told(answer)[0].startswith("Not tried:")
+    assert told(answer)[0].startswith("Not tried. Samples a second:")
     assert len(question(client, visit)) == 1
+
+
+def test_a_file_with_a_question_waits_once_however_often_it_is_sent(client, visit, ada):
+    signed(client, ada)
+    for name in ("timeless.csv", "again.csv"):
+        send(client, visit, (name, TIMELESS))
+    assert [asked.name for asked in question(client, visit)] == ["again.csv"]
+    assert len(default_storage.listdir(uploads.WAITING)[1]) == 1
 
 
 def test_a_waiting_file_can_be_thrown_away(client, visit, ada):

@@ -233,8 +233,8 @@ def _bracket(frame: Frame, start: float, end: float, *, open_left: bool) -> Iter
 # Where the words of a point stand: anchor, how far right, how far below it. [px]
 PLACES = {
     "least": ("mid", 0, -10),  # of the weight line: the dip itself is too narrow for words
-    "bottom": ("end", -14, -10),
-    "peak": ("end", -14, -10),
+    "bottom": ("end", -14, -27),
+    "peak": ("end", -14, -27),
     "power": ("", 14, -20),
     "takeoff": ("", 40, -52),
     "landing": ("", 14, -2),

@@ -117,7 +117,8 @@ def settle(request: SignedInRequest, key: UUID, word: UUID) -> HttpResponse:
         messages.add_message(request, said.level, said.text)
         _changed(request, visit.athlete, "visit", visit.key)
     else:
-        messages.error(request, _("Not tried: %(why)s") % {"why": form.errors.as_text()})
+        wrong = [f"{form[name].label}: {said[0]}" for name, said in form.errors.items()]
+        messages.error(request, _("Not tried. %(why)s") % {"why": " ".join(wrong)})
     return redirect("visit-recordings", key)
 
 

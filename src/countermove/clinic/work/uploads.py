@@ -174,7 +174,7 @@ class Desk:
         try:
             taken = take(self.visit, kind, name, data, options=options, by=self.by, sent_as=own)
         except AmbiguousRecording as error:
-            self._ask(let_wait(data), name, kind, options, error, own)
+            self._ask(data, name, kind, options, error, own)
             return Said(level=messages.WARNING, text=_said(name, _("has a question.")))
         except CountermoveError as error:
             return Said(level=messages.ERROR, text=_said(name, _("not kept: %s") % error))
@@ -185,14 +185,20 @@ class Desk:
 
     def _ask(
         self,
-        word: str,
+        data: bytes,
         name: str,
         kind: JumpKind,
         options: dict[str, Any],
         error: AmbiguousRecording,
         own: uuid.UUID,
     ) -> None:
+        """Let a file wait; the same file, sent again, waits once."""
+        digest = sha256(data).hexdigest()
+        for word, one in self._held().items():
+            if one["sha256"] == digest:
+                self.drop(word)
         waits = {
+            "sha256": digest,
             "visit": str(self.visit.key),
             "name": name,
             "kind": kind.value,
@@ -201,7 +207,7 @@ class Desk:
             "flag": error.flag,
             "own": str(own),
         }
-        self.session[WAITING] = {**self.session.get(WAITING, {}), word: waits}
+        self.session[WAITING] = {**self.session.get(WAITING, {}), let_wait(data): waits}
 
     def _held(self) -> dict[str, dict[str, Any]]:
         every: dict[str, dict[str, Any]] = self.session.get(WAITING, {})

@@ -7,7 +7,7 @@
   const NARROW_PX = 700, LETTER_PX = 7.2, LENGTH_PX = 40;
   // Where the words of a point stand: alignment, how far right, how far below it.
   const PLACES = {
-    least: ["center", 0, -10], bottom: ["right", -14, -10], peak: ["right", -14, -10],
+    least: ["center", 0, -10], bottom: ["right", -14, -27], peak: ["right", -14, -27],
     power: ["left", 14, -20], takeoff: ["left", 40, -52], landing: ["left", 14, -2],
   };
   const NARROW_PLACES = { right: [-8, -6], center: [0, -10], left: [10, -6] };
@@ -405,7 +405,14 @@
     figure.dataset.on = "2";
   }
 
+  /* After a part of the page was exchanged, reading goes on at its title, not at the page's top. */
+  const goOn = () => {
+    const title = document.querySelector("h1");
+    if (document.activeElement !== document.body || !title) return;
+    title.tabIndex = -1;
+    title.focus({ preventScroll: true });
+  };
   const begin = () => document.querySelectorAll("figure.tracing:not([data-on])").forEach(trace);
   document.addEventListener("DOMContentLoaded", begin);
-  document.addEventListener("htmx:afterSettle", begin);
+  document.addEventListener("htmx:afterSettle", () => { begin(); goOn(); });
 })();
