@@ -107,6 +107,8 @@ def test_an_assistant_answers_a_practitioner_signs(client, mira, dee, ada):
     assert row.reviewed_by is None
     assert row.expires == months_after(localdate(), LASTS_MONTHS)
     assert "Answered, not reviewed." in page(client, mira)
+    given = page(client, mira).split('class="given"')[1].split("</ul>")[0]
+    assert given.count("<li>") == len(noes(mira))  # whoever signs reads every answer
     assert post(client, mira, "clearance-sign", row=row.pk).status_code == 404
     client.force_login(ada)
     until = localdate() + timedelta(days=30)

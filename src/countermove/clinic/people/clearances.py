@@ -84,6 +84,12 @@ def _question(key: str, caution: Caution, answers: Mapping[str, str]) -> Questio
     )
 
 
+def given_answers(row: Clearance, catalogue: Catalogue) -> list[tuple[str, str]]:
+    """Give the questions of a row with their answers, in the catalogue's order, for the reader."""
+    cautions = catalogue.cautions.items()
+    return [(c.question or key, row.answers[key]) for key, c in cautions if key in row.answers]
+
+
 def answers_in(
     post: Mapping[str, str], whole: record.Athlete, *, on: date, catalogue: Catalogue
 ) -> dict[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from importlib import import_module, util
 
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 
 from countermove.catalogue import Catalogue
 
@@ -14,4 +14,5 @@ def picture_of(test: str, catalogue: Catalogue) -> SafeString:
     if util.find_spec("countermove.figure") is None:
         return SafeString("")
     # Our own drawing, from the catalogue alone: nothing a user wrote is in it.
-    return mark_safe(import_module("countermove.figure").draw_test(test, catalogue))
+    drawn = import_module("countermove.figure").draw_test(test, catalogue)
+    return SafeString(drawn)

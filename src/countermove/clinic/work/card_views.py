@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import cast
 from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
@@ -286,4 +285,4 @@ def _answer(
 
 
 def _address(visit: Visit) -> str:
-    return cast(str, redirect("visit", key=visit.key).url)
+    return redirect("visit", key=visit.key).url

@@ -22,6 +22,7 @@ from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.clearances import (
     LASTS_MONTHS,
     answers_in,
+    given_answers,
     groups_for,
     keep_answers,
     last_day,
@@ -190,6 +191,7 @@ def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, An
         "today": today,
         "judged": judged,
         "stops": judged.decision in (Decision.REFER, Decision.ASK_FIRST),
+        "given": given_answers(row, catalogue) if row else [],
         "corrects": corrects,
         "sent": sent,
         "groups": groups_for(whole, known, on=today, catalogue=catalogue),
