@@ -1,5 +1,7 @@
 """A visit by its pages: owner, reader, assistant and stranger; nothing typed is lost."""
 
+import sys
+import types
 import uuid
 from datetime import date, timedelta
 
@@ -14,6 +16,7 @@ from countermove.clinic.people.convert import person_record
 from countermove.clinic.people.models import Athlete, Clearance, Override
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Role
+from countermove.clinic.visits import pictures
 from countermove.clinic.visits.models import Measurement, Treatment, Visit
 from countermove.clinic.visits.testing_order import in_testing_order
 from countermove.clinic.work import visit_saves
@@ -365,3 +368,22 @@ def test_a_visit_that_cannot_be_examined_keeps_its_entries_and_its_note(as_ada, 
     assert Measurement.objects.filter(test="lunge_distance").count() == 2
     note = as_ada.get(reverse("visit-note", args=[visit.key])).content.decode()
     assert "measured twice" in note
+
+
+def test_a_picture_where_somebody_draws_and_none_where_nobody_does(
+    client, ada, visit, cleared, monkeypatch
+):
+    address = reverse("test-picture", args=["lunge_distance"])
+    assert client.get(address).status_code == 302
+    client.force_login(ada)
+    monkeypatch.setattr(pictures, "_drawn", {})
+    monkeypatch.setitem(sys.modules, pictures.ROOM, None)  # as if it were not installed
+    assert client.get(address).status_code == 404
+    assert "<img" not in client.get(reverse("visit", args=[visit.key])).content.decode()
+    room = types.ModuleType(pictures.ROOM)
+    room.draw_test = lambda key, _catalogue: f"<svg><title>{key}</title></svg>"
+    monkeypatch.setitem(sys.modules, pictures.ROOM, room)
+    drawn = client.get(address)
+    assert drawn["Content-Type"] == "image/svg+xml"
+    assert b"lunge_distance" in drawn.content
+    assert address in client.get(reverse("visit", args=[visit.key])).content.decode()

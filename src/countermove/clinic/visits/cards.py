@@ -6,8 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import uuid4
 
-from django.utils.safestring import SafeString
-
 from countermove.catalogue import Test
 from countermove.clinic.visits.blanks import Blank, blank_for, correction_of
 from countermove.clinic.visits.entries import side_said, sides_of
@@ -20,7 +18,7 @@ from countermove.clinic.visits.loops import (
     rounds_of,
 )
 from countermove.clinic.visits.models import Measurement
-from countermove.clinic.visits.pictures import picture_of
+from countermove.clinic.visits.pictures import can_draw
 from countermove.clinic.visits.scene import Scene
 from countermove.clinic.visits.told import Mark, Told, earlier_said, mark_of, told
 from countermove.safety import may_test
@@ -53,7 +51,7 @@ class Card:
 
     key: str
     test: Test
-    picture: SafeString
+    has_picture: bool
     kept: list[Kept]
     blank: Blank | None
     closed: tuple[str, ...]
@@ -92,7 +90,7 @@ def card_of(key: str, scene: Scene, *, typed: Blank | None = None, is_open: bool
     return Card(
         key=key,
         test=test,
-        picture=picture_of(key, scene.catalogue),
+        has_picture=can_draw(),
         kept=[_kept(row, scene, typed) for row in sorted(rows, key=lambda row: row.side)],
         blank=None if closed or not scene.writes else _blank(key, rows, scene, typed),
         closed=closed,

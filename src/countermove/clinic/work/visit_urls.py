@@ -25,6 +25,7 @@ urlpatterns = [
     ),
     path("athlete/<uuid:key>/consent/", clearance_views.consent, name="consent"),
     path("athlete/<uuid:key>/visit/", visit_views.visit_new, name="visit-new"),
+    path("picture/<slug:test>/", visit_views.test_picture, name="test-picture"),
     path("visit/<uuid:key>/", visit_views.visit, name="visit"),
     path("visit/<uuid:key>/words/", visit_views.visit_words, name="visit-words"),
     path("visit/<uuid:key>/note/", visit_views.visit_note, name="visit-note"),

@@ -9,10 +9,11 @@ from uuid import UUID
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.db import transaction
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.timezone import localdate
 from django.utils.translation import gettext as _
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from countermove.catalogue import load_catalogue
@@ -26,6 +27,7 @@ from countermove.clinic.visits.blanks import Blank
 from countermove.clinic.visits.cards import Card, card_of
 from countermove.clinic.visits.models import Visit
 from countermove.clinic.visits.notes import note_of
+from countermove.clinic.visits.pictures import picture_of
 from countermove.clinic.visits.scene import Scene, scene_of
 from countermove.clinic.visits.testing_order import FIRST_LOOK, in_testing_order
 from countermove.clinic.work.examinations import examine_athlete
@@ -97,6 +99,17 @@ def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
     scene = fetched(request, row)
     context = {"visit": row, "athlete": row.athlete, "text": note_of(scene, *examined(row))}
     return render(request, "visits/note.html", context)
+
+
+@login_required
+@require_GET
+@cache_control(private=True, max_age=86400)
+def test_picture(request: SignedInRequest, test: str) -> HttpResponse:
+    """Give the drawing of a test: the catalogue's, nobody's; fetched when its card opens."""
+    drawn = picture_of(test, load_catalogue())
+    if not drawn:
+        raise Http404
+    return HttpResponse(drawn, content_type="image/svg+xml")
 
 
 def examined(visit: Visit) -> tuple[Examination | None, str]:
