@@ -98,12 +98,17 @@ def _clearance(drill: Drill, clearance: ClearanceResult) -> Iterator[str]:
 def _pain(
     drill: Drill, side: Side, measurements: Sequence[Measurement], catalogue: Catalogue
 ) -> Iterator[str]:
-    """Close by pain: all drills of a link that hurt over 5, all loading of one that hurt over 2."""
+    """
+    Close by pain: all work for a link that hurt over 5, all loading of one that hurt over 2.
+
+    Work for a link is what moves it and what is given because a test of it fell short.
+    """
+    helped = {catalogue.tests[test].link for test in drill.helps}
     for link in (*Link, None):
         score = worst_pain(_of_link(link, side, measurements, catalogue))
         action, own = pain_action(score), link in drill.links
         hurt = f"{link or 'the jump'} hurt {score:g} of 10 in a test"
-        if own and action == "stop":
+        if (own or link in helped) and action == "stop":
             yield f"{hurt}; find out why before any drill for it"
         elif own and action == "hold" and drill.quality not in CALM_QUALITIES:
             yield f"{hurt}; no loading of it until that is calm"
