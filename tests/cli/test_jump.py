@@ -100,6 +100,32 @@ def test_messages_go_to_stderr(tmp_path):
     assert "gone.csv cannot be opened" in result.stderr
 
 
+# Flag, what cannot be true, and a word that says how to go on.
+WRONG_USE = [
+    ("--rate", "0", "samples a second"),
+    ("--rate", "nan", "samples a second"),
+    ("--unit", "m", "N kN kgf lbf"),
+    ("--unit", "n", "N kN kgf lbf"),
+    ("--time-unit", "h", "s ms"),
+    ("--decimal", ";", ". ,"),
+    ("--separator", "|", "tab comma , semicolon ; space"),
+    ("--mass", "-5", "kilograms"),
+    ("--mass", "nan", "kilograms"),
+    ("--weigh", "0,inf", "plain numbers"),
+    ("--weigh", "100,200", "better 1 s"),
+    ("--kind", "hop", "cmj"),
+]
+
+
+@pytest.mark.parametrize(("flag", "value", "how"), WRONG_USE)
+def test_a_flag_that_cannot_be_true_is_wrong_use(flag, value, how):
+    result = run(RECORDINGS / "kasimir-mooring-cmj.csv", flag, value)
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert how in result.stderr
+    assert not result.exception or isinstance(result.exception, SystemExit)
+
+
 @pytest.mark.parametrize("window", ["a,b", "2,1", "1"])
 def test_a_wrong_window_is_wrong_use(window):
     result = run(RECORDINGS / "kasimir-mooring-cmj.csv", "--weigh", window)
