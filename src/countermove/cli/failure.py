@@ -28,7 +28,7 @@ def _about_file(error: Exception) -> str:
         return "this is a folder; name the files in it"
     if isinstance(error, PermissionError):
         return "the file may not be read; ask whoever owns it"
-    return f"the file could not be read: {getattr(error, 'strerror', None) or error}"
+    return f"the file could not be read or written: {getattr(error, 'strerror', None) or error}"
 
 
 def leave(

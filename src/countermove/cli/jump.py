@@ -35,7 +35,7 @@ def jump(
     time: Annotated[str, typer.Option(help="Time column, by name or number.")] = "",
     time_unit: Annotated[str, typer.Option(help="Unit of the time column: s, ms.")] = "",
     decimal: Annotated[str, typer.Option(help="Decimal mark: . or ,")] = "",
-    separator: Annotated[str, typer.Option(help="Between columns: tab, comma, semicolon, space.")] = "",
+    separator: Annotated[str, typer.Option(help="tab, comma, semicolon or space.")] = "",
     json: Annotated[bool, typer.Option("--json", help="Print everything as JSON.")] = False,
 ) -> None:
     """Analyse recordings of jumps."""
