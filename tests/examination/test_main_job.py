@@ -51,6 +51,7 @@ def test_the_whole_job(small, day, athlete, lunge):
     assert found.verdict == (
         "Free the right ankle first. It falls 2.8 cm short of the 10 cm that jumping asks, well"
         " outside the error of 1 cm. Not measured: knee, hip, thoracic spine and shoulder."
+        " One side was left out: “Lunge” on the left and “Felt” on the left."
     )
     assert [task.drill for task in found.tasks] == ["glide"]
     assert found.jumps[0].height_m == approx(0.331)
@@ -70,6 +71,45 @@ def test_nothing_short(small, athlete, lunge):
     person = athlete(lunge(12, 12, 12), lunge(12, 12, 12, side=Side.LEFT))
     found = examine(person, read_trials=never, catalogue=small)
     assert found.verdict.startswith("Nothing falls short beyond the error.")
+
+
+def test_what_could_not_be_done_is_no_headline_of_all_well(small, athlete, lunge):
+    boot = lunge(side=Side.LEFT, could_not="will not bear weight")
+    found = examine(athlete(lunge(12, 12, 12), boot), read_trials=never, catalogue=small)
+    assert found.verdict.startswith(
+        "Could not be done: “Lunge” on the left (will not bear weight)."
+    )
+    assert "left out" not in found.verdict
+
+
+def test_pain_above_5_opens_the_headline_and_is_told_to_stop(small, athlete, lunge):
+    for score, opens in ((6, "“Lunge” on the right hurt 6 of 10: stop it"), (5, "Nothing falls")):
+        sore = lunge(12, 12, 12, pain=Pain(score=score))
+        person = athlete(sore, lunge(12, 12, 12, side=Side.LEFT))
+        found = examine(person, read_trials=never, catalogue=small)
+        assert found.verdict.startswith(opens)
+        told = " ".join(found.findings[0].details)
+        assert ("Stop this test; find out why first." in told) is (score == 6)
+
+
+@pytest.mark.parametrize(
+    ("side", "again", "given"),
+    [
+        (Side.RIGHT, 3, False),  # 4 cm less after it, the error within a session is 1.5 cm
+        (Side.RIGHT, 6, True),  # inside the error: not told
+        (Side.RIGHT, 9, True),
+        (Side.LEFT, 3, False),  # treated on the left, measured worse on the right
+    ],
+)
+def test_a_drill_that_made_a_test_worse_today_is_not_given(
+    small, athlete, lunge, side, again, given
+):
+    glide = Treatment(key="glide", drill="glide", side=side, minutes=2)
+    tried = (lunge(7, 7, 7), felt(Side.RIGHT), lunge(again, again, again, after="glide"))
+    found = examine(athlete(*tried, treatments=(glide,)), read_trials=never, catalogue=small)
+    assert ("glide" in [task.drill for task in found.tasks]) is given
+    assert any("“Glide” is not given" in note for note in found.notes) is not given
+    assert ("“Lunge” on the right was worse after “Glide” today" in found.verdict) is not given
 
 
 def test_answers_in_words_make_a_headline_too(small, athlete):

@@ -14,7 +14,13 @@ from dataclasses import dataclass
 from countermove.catalogue import Catalogue, Sense
 from countermove.examination.ankle import pattern_of, pattern_sentence
 from countermove.examination.changes import before_of, changes_of
-from countermove.examination.grades import WELL_OUTSIDE, choice_of, grade, target_of
+from countermove.examination.grades import (
+    STOP_TEST,
+    WELL_OUTSIDE,
+    choice_of,
+    grade,
+    target_of,
+)
 from countermove.examination.measurement_errors import Tester
 from countermove.examination.readings import value_si
 from countermove.examination.sentences import (
@@ -26,6 +32,7 @@ from countermove.examination.sentences import (
 )
 from countermove.examination.symmetry import asymmetry
 from countermove.record import Change, Finding, Grade, Link, Measurement, Side, Verdict, Visit
+from countermove.safety import pain_action
 
 WORST_FIRST = (Verdict.SHORT, Verdict.TOO_CLOSE, Verdict.MEETS, Verdict.NOT_MEASURED)
 JUMP_NAME = "jump and landing"
@@ -203,7 +210,8 @@ def _painful(link: Link | None, visit: Visit, catalogue: Catalogue) -> list[str]
             when = " after the treatment" if m.after else ""
             where = f" ({m.pain.where})" if m.pain.where else ""
             place = _place(m, catalogue)
-            sentences.append(f"{place} hurt {m.pain.score:g} of 10{where}{when}.")
+            stop = STOP_TEST if pain_action(m.pain.score) == "stop" else ""
+            sentences.append(f"{place} hurt {m.pain.score:g} of 10{where}{when}.{stop}")
     return sentences
 
 

@@ -27,6 +27,7 @@ from countermove.record import Grade, Measurement, Verdict
 from countermove.safety import pain_action, reaches
 
 WELL_OUTSIDE = 2.0  # a gap of twice the error is called "well outside" (our default, words only)
+STOP_TEST = " Stop this test; find out why first."
 
 
 def verdict_of(
@@ -278,7 +279,7 @@ def with_pain(graded: Grade, measurement: Measurement) -> Grade:
     action = pain_action(pain.score)
     text = f"{graded.text} Painful, {pain.score:g} of 10{where}."
     if action == "stop":
-        text += " Stop this test; find out why first."
+        text += STOP_TEST
     if action != "go on" and graded.verdict is Verdict.MEETS:
         text += " It reaches what is asked, but not without pain, so it is not called met."
         return replace(graded, verdict=Verdict.TOO_CLOSE, text=text)

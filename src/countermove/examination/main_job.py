@@ -18,6 +18,7 @@ from countermove import __version__
 from countermove.catalogue import Catalogue
 from countermove.codec import write_athlete
 from countermove.errors import BadInput, CountermoveError
+from countermove.examination.changes import made_worse
 from countermove.examination.findings import findings_of
 from countermove.examination.headlines import headline
 from countermove.examination.jump_summaries import Gain, gain_of, gain_sentence, summarise
@@ -90,12 +91,14 @@ def examine(
     )
     read = read_jumps(visit, clearance, read_trials=read_trials, catalogue=catalogue)
     findings = findings_of(visit, catalogue=catalogue)
+    changes = [change for finding in findings for change in finding.changes]
     bench = Bench(
         athlete=athlete,
         clearance=clearance,
         catalogue=catalogue,
         measurements=(*visit.measurements, *closed),
         done=done_before(athlete, visit.date),
+        worse=made_worse(changes, visit, catalogue),
     )
     tasks, not_given = work_list(findings, bench, gain=read.gain)
     return Examination(
@@ -107,7 +110,7 @@ def examine(
         inputs=hash_of(athlete, read.jumps),
         settings={},
         clearance=clearance,
-        verdict=headline(clearance, findings, tasks, gain=read.gain, catalogue=catalogue),
+        verdict=headline(findings, tasks, bench, gain=read.gain),
         findings=findings,
         jumps=read.jumps,
         tasks=tasks,

@@ -7,6 +7,7 @@ is missing, that earlier drill is given as the way in. Links come in chain order
 mobility before control before strength before landing, two legs before one; at most one drill of a
 quality for a side and three a link (our defaults). A link too close to call gets one drill, marked
 optional. Stretch-shortening drills are for the jump, and only once no link of the leg is short.
+A drill after which a test was worse today is not given.
 """
 
 from __future__ import annotations
@@ -16,8 +17,9 @@ from dataclasses import dataclass, replace
 
 from countermove.catalogue import Catalogue, Dose, Drill, Quality, current
 from countermove.examination.ankle import NO_PATTERN, SAYS, pattern_of
+from countermove.examination.changes import Worsening
 from countermove.examination.jump_summaries import Gain, gain_sentence, gains_little
-from countermove.examination.sentences import opening
+from countermove.examination.sentences import ON_SIDE, opening
 from countermove.record import (
     Athlete,
     ClearanceResult,
@@ -48,9 +50,20 @@ class Bench:
     catalogue: Catalogue
     measurements: tuple[Measurement, ...]
     done: frozenset[str] = frozenset()
+    worse: tuple[Worsening, ...] = ()
 
     def against(self, key: str, side: Side) -> tuple[str, ...]:
-        """Give the reasons against a drill for a side."""
+        """Give the reasons against a drill for a side: the listed rules, and harm seen today."""
+        return (*self.worse_today(key, side), *self._rules(key, side))
+
+    def worse_today(self, key: str, side: Side) -> Iterator[str]:
+        """Say which tests of a side were worse after a drill today."""
+        for one in self.worse:
+            if one.drill == key and (Side.BOTH in (side, one.side) or one.side is side):
+                test = self.catalogue.tests[one.test].name
+                yield " ".join(f"“{test}” was worse {ON_SIDE[one.side]} after it today".split())
+
+    def _rules(self, key: str, side: Side) -> tuple[str, ...]:
         return may_do(
             self.catalogue.drills[key],
             self.clearance,
@@ -82,12 +95,12 @@ def work_list(
     tuple of Task
         In the order to work; empty without clearance.
     tuple of str
-        For each short link that got no drill, why not.
+        The drills that made a test worse today; for each short link that got no drill, why not.
     """
     if bench.clearance.decision not in OPEN:
         return (), ()
     tasks: list[Task] = []
-    notes: list[str] = []
+    notes = _left_out(bench)
     for finding in findings:
         found = list(_for_link(finding, bench))
         tasks += found
@@ -263,6 +276,16 @@ def _for_the_jump(
             tasks[given] = _task(given, side, gain_sentence(gain) + leads, bench)
     note = [] if tasks else ["No stretch-shortening drill is open to this athlete yet."]
     return list(tasks.values()), note
+
+
+def _left_out(bench: Bench) -> list[str]:
+    """Say which drills are not given because a test was worse after them."""
+    notes: dict[str, None] = {}
+    for one in bench.worse:
+        name = bench.catalogue.drills[one.drill].name
+        why = next(bench.worse_today(one.drill, one.side))
+        notes[f"“{name}” is not given: {why}. Look again before it is tried again."] = None
+    return [*notes]
 
 
 def _nothing_fits(finding: Finding, bench: Bench) -> str:
