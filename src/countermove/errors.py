@@ -10,6 +10,7 @@ word that stays the same from version to version, for programs that read `--json
     │   ├── BadDocument                  an athlete file or other document that does not fit
     │   └── NewerDocument                written by a later version than this one
     ├── BadCatalogue (ValueError)        a catalogue entry without source, unit, place or status
+    ├── NotPrinted (RuntimeError)        a document that could not be laid out
     └── RecordingError (ValueError)      a recording that cannot be used
         ├── UnreadableRecording          not a table of numbers
         ├── AmbiguousRecording           more than one reading fits; `.flag` settles it
@@ -54,6 +55,12 @@ class BadCatalogue(CountermoveError, ValueError):
     """A catalogue entry that does not say enough; the message starts with its path."""
 
     code = "bad-catalogue"
+
+
+class NotPrinted(CountermoveError, RuntimeError):
+    """A document that could not be laid out."""
+
+    code = "not-printed"
 
 
 class RecordingError(CountermoveError, ValueError):
