@@ -72,13 +72,26 @@ def test_a_file_that_does_not_fit_says_where(tmp_path):
     assert "use one of left, right, both" in result.stderr
 
 
-@pytest.mark.parametrize("content", [b"\xff\xfe\x00", b"", b"\x89PNG\r\n"])
-def test_a_file_that_is_no_text_is_refused(tmp_path, content):
+NO_ATHLETE = [
+    (b"\xff\xfe\x00", "save it again as UTF-8"),
+    (b"\x89PNG\r\n", "save it again as UTF-8"),
+    (b"", "$.document: nothing was met"),
+    (b'document = "athlete"', "$.schema: nothing was met"),
+    (b"# " + b"x" * 2**23, "more than 8 MB"),
+    (b"a = " + b"[" * 100_000, "nest too deep"),
+    (b'{"a": ' + b"[" * 100_000, "nest too deep"),
+    (b"a = " + b"1" * 5000, "thousands of digits"),
+]
+
+
+@pytest.mark.parametrize(("content", "said"), NO_ATHLETE)
+def test_a_file_that_is_no_athlete_says_why(tmp_path, content, said):
     broken = tmp_path / "athlete.toml"
     broken.write_bytes(content)
     result = run("examine", broken)
     assert result.exit_code == 1
-    assert str(broken) in result.stderr
+    assert result.stderr.startswith(f"{broken}: ")
+    assert said in result.stderr
 
 
 def test_evidence_lists_the_worst_first():

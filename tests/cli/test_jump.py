@@ -97,7 +97,8 @@ def test_messages_go_to_stderr(tmp_path):
     result = run(tmp_path / "gone.csv")
     assert result.exit_code == 1
     assert result.stdout == ""
-    assert "gone.csv cannot be opened" in result.stderr
+    assert "gone.csv: the file cannot be opened" in result.stderr
+    assert result.stderr.count("gone.csv") == 1  # named once, by the command
 
 
 # Flag, what cannot be true, and a word that says how to go on.

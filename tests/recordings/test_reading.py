@@ -40,9 +40,16 @@ def test_more_lines_than_a_recording_has_are_refused():
         parse_force(b"1\n" * 10_000_001)
 
 
-@pytest.mark.parametrize("name", ["nothing.csv", "."])
-def test_what_is_no_file_is_refused_in_words(name, tmp_path):
-    with pytest.raises(UnreadableRecording, match=r"cannot be opened|is not a file"):
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("nothing.csv", "cannot be opened .*check its name"),
+        ("nul\0in-its-name.csv", "cannot be opened .*check its name"),
+        (".", "not a file but a folder"),
+    ],
+)
+def test_what_is_no_file_is_refused_in_words(name, said, tmp_path):
+    with pytest.raises(UnreadableRecording, match=said):
         read_force(tmp_path / name)
 
 

@@ -12,13 +12,15 @@ import msgspec
 from countermove.catalogue import Catalogue
 from countermove.cli.failure import failure
 from countermove.codec import read_athlete
-from countermove.errors import CountermoveError
+from countermove.errors import BadDocument, CountermoveError
 from countermove.examination import examine
 from countermove.jumps import analyse_jumps
 from countermove.record import Examination, JumpKind, Recording, Trial
 from countermove.recordings import ForceOptions, read_force
 
 JUMP_SCHEMA = 1
+MEGABYTE = 2**20
+MAX_ATHLETE_BYTES = 8 * MEGABYTE  # our default: years of visits are under 1 MB
 
 
 def analyse_file(
@@ -70,8 +72,22 @@ def examine_file(file: Path, catalogue: Catalogue, *, on: date | None = None) ->
     OSError
         If it cannot be read.
     """
-    athlete = read_athlete(file.read_text(encoding="utf-8-sig"))
+    athlete = read_athlete(_text_of(file))
     return examine(athlete, read_trials=trials_beside(file.parent), catalogue=catalogue, on=on)
+
+
+def _text_of(file: Path) -> str:
+    with file.open("rb") as stream:
+        data = stream.read(MAX_ATHLETE_BYTES + 1)
+    if len(data) > MAX_ATHLETE_BYTES:
+        raise BadDocument(
+            f"$: the file has more than {MAX_ATHLETE_BYTES // MEGABYTE} MB, an athlete file has"
+            " under 1 MB; pass the athlete file, which names its recordings"
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BadDocument("$: the file is not UTF-8 text; save it again as UTF-8") from None
 
 
 def trials_beside(folder: Path) -> Callable[[Recording], tuple[Trial, ...]]:

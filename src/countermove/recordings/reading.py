@@ -60,16 +60,11 @@ def read_force(path: Path | str, options: ForceOptions = FIND_ALL) -> ForceTrace
         If it is no table that holds a force, or cannot be opened.
     """
     path = Path(path)
+    _refuse_no_file(path, options.max_bytes)
     try:
-        status = path.stat()
-        if not stat.S_ISREG(status.st_mode):
-            raise UnreadableRecording(f"{path.name} is not a file; pass the recording itself")
-        _refuse_large(status.st_size, options.max_bytes)
         data = path.read_bytes()
     except OSError as error:
-        raise UnreadableRecording(
-            f"{path.name} cannot be opened ({error.strerror}); check its name and rights"
-        ) from error
+        raise _not_opened(error) from error
     return parse_force(data, name=path.name, options=options)
 
 
@@ -220,6 +215,21 @@ def _units(layout: Layout, choice: Choice) -> tuple[str, ...]:
         return units
     stated = stated_units(layout.above)
     return stated * len(units) if len(stated) == 1 else units
+
+
+def _refuse_no_file(path: Path, max_bytes: int) -> None:
+    try:
+        status = path.stat()
+    except (OSError, ValueError) as error:  # ValueError: a name that no file can have
+        raise _not_opened(error) from error
+    if not stat.S_ISREG(status.st_mode):
+        raise UnreadableRecording("this is not a file but a folder or device; name a recording")
+    _refuse_large(status.st_size, max_bytes)
+
+
+def _not_opened(error: Exception) -> UnreadableRecording:
+    why = getattr(error, "strerror", None) or error
+    return UnreadableRecording(f"the file cannot be opened ({why}); check its name and rights")
 
 
 def _refuse_large(n_bytes: int, limit: int) -> None:
