@@ -175,6 +175,19 @@ def test_one_bad_recording_becomes_a_note_and_the_rest_goes_on(small, athlete, l
     assert "gone.csv is not there" in found.notes[1]
 
 
+@pytest.mark.parametrize(
+    ("on_plate", "asked"),
+    [(80.5, False), (84.4, False), (84.6, True), (76.4, True), (69.4, True)],  # 80.5 kg on record
+)
+def test_a_recording_of_somebody_else_is_asked_about(small, athlete, lunge, on_plate, asked):
+    def weighed(recording):
+        return tuple(replace(trial, mass_kg=on_plate) for trial in read(recording))
+
+    found = examine(athlete(recordings=(CMJ,)), read_trials=weighed, catalogue=small)
+    question = f"The plate weighed {on_plate:.1f} kg, the record says 80.5 kg"
+    assert (question in found.jumps[0].text) is asked
+
+
 def test_little_gain_is_told_and_worked_on(small, athlete, lunge):
     full = (lunge(12, 12, 12), lunge(12, 12, 12, side=Side.LEFT), LANDED_SOFT)
     person = athlete(*full, recordings=(CMJ, SJ))

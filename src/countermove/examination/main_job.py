@@ -89,7 +89,13 @@ def examine(
     visit, closed, held_back = open_part(
         checked_visit(visit, catalogue=catalogue), clearance, catalogue
     )
-    read = read_jumps(visit, clearance, read_trials=read_trials, catalogue=catalogue)
+    read = read_jumps(
+        visit,
+        clearance,
+        read_trials=read_trials,
+        catalogue=catalogue,
+        mass_kg=athlete.mass_kg,
+    )
     findings = findings_of(visit, catalogue=catalogue)
     changes = [change for finding in findings for change in finding.changes]
     bench = Bench(
@@ -195,7 +201,12 @@ class _Trials:
 
 
 def read_jumps(
-    visit: Visit, clearance: ClearanceResult, *, read_trials: ReadTrials, catalogue: Catalogue
+    visit: Visit,
+    clearance: ClearanceResult,
+    *,
+    read_trials: ReadTrials,
+    catalogue: Catalogue,
+    mass_kg: float | None = None,
 ) -> JumpsRead:
     """
     Read and sum up the recordings that clearance leaves open.
@@ -210,7 +221,8 @@ def read_jumps(
         else:
             _read(recording, read_trials, trials)
     jumps = tuple(
-        summarise(kind, found, catalogue=catalogue) for kind, found in trials.of_kind.items()
+        summarise(kind, found, catalogue=catalogue, mass_kg=mass_kg)
+        for kind, found in trials.of_kind.items()
     )
     gain = gain_of(jumps)
     return JumpsRead(jumps=tuple(_with_gain(jumps, gain)), gain=gain, notes=tuple(trials.notes))
