@@ -1,0 +1,97 @@
+"""
+A moving figure without script or style sheet: SMIL, at the drill's own tempo, a few times, then still.
+
+Each part's outline runs through the key moments and a few between them, found by turning every bone
+the shortest way. The page's sheet hides motion from those who ask for less (see `figure.css`): beside
+the moving group stands a still one, not displayed unless the sheet says so.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from countermove.figure.outline import Shape, outline
+from countermove.figure.pen import Pen
+from countermove.figure.poses import View
+from countermove.figure.skeleton import Skeleton, build
+from countermove.figure.vectors import between
+
+if TYPE_CHECKING:
+    from countermove.figure.draw import Scene
+
+# Between two moments no bone turns more than this from one picture to the next. [deg]
+STEP_DEG = 18.0
+PLAYS = 3
+_EASE = 0.5
+
+
+def tween(start: Skeleton, end: Skeleton, share: float) -> Skeleton:
+    """Give a posture between two; bones keep their length."""
+    frames = {key: between(start.frames[key], end.frames[key], share) for key in start.frames}
+    root = (1 - share) * start.root + share * end.root
+    return build(root, frames, start.proportions)
+
+
+def _steps(start: Skeleton, end: Skeleton) -> int:
+    widest = 0.0
+    for key, frame in start.frames.items():
+        cosine = (np.trace(frame.T @ end.frames[key]) - 1) / 2
+        widest = max(widest, float(np.degrees(np.arccos(np.clip(cosine, -1, 1)))))
+    moved = float(np.linalg.norm(start.root - end.root))
+    return max(1, int(np.ceil(max(widest / STEP_DEG, moved / 0.15))))
+
+
+def _film(scene: Scene, indices: list[int]) -> tuple[list[Skeleton], list[float], float]:
+    """Give the pictures, their times as shares, and the length in seconds; it ends where it began."""
+    round_trip = [*indices, indices[0]]
+    bodies, times, now = [], [], 0.0
+    for i, j in zip(round_trip, round_trip[1:], strict=False):
+        start, end, lasts = scene.bodies[i], scene.bodies[j], scene.pose.frames[i].seconds
+        count = _steps(start, end)
+        for k in range(count):
+            share = k / count
+            bodies.append(tween(start, end, share * share * (3 - 2 * share)))
+            times.append(now + share * lasts)
+        now += lasts
+    bodies.append(scene.bodies[indices[0]])
+    times.append(now)
+    return bodies, [time / now for time in times], now
+
+
+def moving_body(pen: Pen, scene: Scene, view: View, indices: list[int]) -> None:
+    """Draw the body that moves, and the still one that takes its place where motion is unwelcome."""
+    from countermove.figure.draw import paint_body, shape_element, shape_path  # noqa: PLC0415
+
+    bodies, times, lasts = _film(scene, indices)
+    films = [_by_name(outline(body, scene.eye(view), small=scene.small)) for body in bodies]
+    order = [shape.name for shape in outline(scene.bodies[indices[-1]], scene.eye(view))]
+    pen.add('<g class="figure-film">')
+    for name in order:
+        paths = [shape_path(pen, film[name]) for film in films]
+        inside = "" if len(set(paths)) == 1 else _animate("d", paths, times, lasts)
+        frame = scene.pose.frames[indices[0]]
+        pen.add(shape_element(pen, films[0][name], frame, view, small=scene.small, inside=inside))
+    pen.add('</g><g class="figure-still" display="none">')
+    paint_body(pen, scene, view, indices[-1])
+    pen.add("</g>")
+
+
+def _by_name(shapes: list[Shape]) -> dict[str, Shape]:
+    return {shape.name: shape for shape in shapes}
+
+
+def _animate(attribute: str, values: list[str], times: list[float], lasts: float, mode: str = "linear") -> str:
+    keys = ";".join(f"{time:.3f}".rstrip("0").rstrip(".") or "0" for time in times)
+    return (
+        f'<animate attributeName="{attribute}" dur="{lasts:g}s" repeatCount="{PLAYS}"'
+        f' calcMode="{mode}" keyTimes="{keys}" values="{";".join(values)}"/>'
+    )
+
+
+def moving_marks(pen: Pen, scene: Scene, view: View, indices: list[int]) -> None:
+    """Show each moment's marks while it is reached; at rest those of the last moment stay."""
+    from countermove.figure.draw import paint_marks  # noqa: PLC0415
+
+    paint_marks(pen, scene, view, indices[-1])

@@ -1,0 +1,143 @@
+"""
+SVG text with presentation attributes only: right inline under a strict policy, as an image, in print.
+
+No style attribute, no style sheet needed, no script. Classes let a page's own sheet speak.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from html import escape
+
+import numpy as np
+from numpy.typing import NDArray
+
+Flat = NDArray[np.float64]
+
+# The look's five colours and its type.
+INK, PAPER, FAR, ASKED, PENCIL = "#14212b", "#f5f7f4", "#9aa4a7", "#6a2c9f", "#505d65"
+RULE, WASH = "#c3ccc7", "#dfe5e1"
+SERIF = (
+    "'Iowan Old Style','Palatino Linotype',Palatino,P052,'URW Palladio L','Book Antiqua',Georgia,serif"
+)
+PX_PER_M = 240.0
+TEXT_PX = 15
+# Widest usual letter spacing of italic serif at that size; only used to keep words inside. [px]
+LETTER_PX = 6.9
+
+
+def number(value: float) -> str:
+    """Write a length in px, short."""
+    text = f"{value:.1f}"
+    return text.removesuffix(".0").replace("-0", "0") if text in ("-0.0",) else text.removesuffix(".0")
+
+
+def smooth(ring: Flat) -> str:
+    """Give the path of a closed smooth line through points in px (Catmull-Rom, as Bezier)."""
+    before, after = np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0)
+    leave = ring + (after - before) / 6
+    arrive = after - (np.roll(ring, -2, axis=0) - ring) / 6
+    start = f"M{_xy(ring[0])}"
+    curves = "".join(
+        f"C{_xy(a)} {_xy(b)} {_xy(c)}" for a, b, c in zip(leave, arrive, after, strict=True)
+    )
+    return f"{start}{curves}Z"
+
+
+def _xy(point: Flat) -> str:
+    return f"{number(point[0])} {number(point[1])}"
+
+
+def counter_clockwise(ring: Flat) -> Flat:
+    """Give the ring one sense of turning, so that overlapping rings fill as one."""
+    x, y = ring[:, 0], ring[:, 1]
+    area = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    return ring if area > 0 else np.vstack([ring[:1], ring[1:][::-1]])
+
+
+@dataclass(slots=True)
+class Pen:
+    """
+    Collects the elements of one picture and how far they reach.
+
+    Attributes
+    ----------
+    scale : float
+        [px/m]
+    shift : float
+        Added to x, for panels beside each other. [px]
+    """
+
+    scale: float = PX_PER_M
+    shift: float = 0.0
+    parts: list[str] = field(default_factory=list)
+    low: list[float] = field(default_factory=lambda: [np.inf, np.inf])
+    high: list[float] = field(default_factory=lambda: [-np.inf, -np.inf])
+
+    def px(self, points: Flat) -> Flat:
+        """Turn metres, up, into px, down."""
+        flat = np.asarray(points, dtype=np.float64)
+        return flat * np.array([self.scale, -self.scale]) + np.array([self.shift, 0.0])
+
+    def reach(self, points: Flat) -> None:
+        """Note how far the picture goes. [px]"""
+        flat = np.atleast_2d(points)
+        self.low = [min(a, float(b)) for a, b in zip(self.low, flat.min(axis=0), strict=True)]
+        self.high = [max(a, float(b)) for a, b in zip(self.high, flat.max(axis=0), strict=True)]
+
+    def add(self, element: str) -> None:
+        """Put a finished element down."""
+        self.parts.append(element)
+
+    def line(self, points: Flat, *, width: float = 1.0, colour: str = INK, name: str = "", **more: str) -> None:
+        """Draw a line through points in metres."""
+        self.line_px(self.px(points), width=width, colour=colour, name=name, **more)
+
+    def line_px(self, px: Flat, *, width: float = 1.0, colour: str = INK, name: str = "", **more: str) -> None:
+        """Draw a line through points in px."""
+        self.reach(px)
+        path = "M" + "L".join(_xy(point) for point in px)
+        rest = "".join(f' {key.replace("_", "-")}="{value}"' for key, value in more.items())
+        cap = "" if "stroke_linecap" in more else ' stroke-linecap="round"'
+        label = f' class="figure-{name}"' if name else ""
+        self.add(
+            f'<path{label} d="{path}" fill="none" stroke="{colour}" stroke-width="{number(width)}"'
+            f'{cap} stroke-linejoin="round"{rest}/>'
+        )
+
+    def area(self, points: Flat, *, fill: str = PAPER, width: float = 2.0, colour: str = INK) -> None:
+        """Draw a closed straight-edged area through points in metres."""
+        px = self.px(points)
+        self.reach(px)
+        path = "M" + "L".join(_xy(point) for point in px) + "Z"
+        self.add(
+            f'<path d="{path}" fill="{fill}" stroke="{colour}" stroke-width="{number(width)}"'
+            ' stroke-linejoin="round"/>'
+        )
+
+    def round(self, point: Flat, radius_px: float, *, fill: str, colour: str, width: float) -> None:
+        """Draw a circle round a point in metres."""
+        x, y = self.px(point)
+        self.reach(np.array([[x - radius_px, y - radius_px], [x + radius_px, y + radius_px]]))
+        self.add(
+            f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius_px)}" fill="{fill}"'
+            f' stroke="{colour}" stroke-width="{number(width)}"/>'
+        )
+
+    def words(self, px: Flat, text: str, *, anchor: str = "start", colour: str = INK) -> None:
+        """Write words at a place in px; ``|`` breaks the line. Over lines they wear a halo."""
+        lines = text.split("|")
+        wide = max(len(line) for line in lines) * LETTER_PX
+        left = {"start": 0.0, "middle": -wide / 2, "end": -wide}[anchor]
+        x, y = float(px[0]), float(px[1])
+        bottom = y + (len(lines) - 1) * (TEXT_PX + 3) + 5
+        self.reach(np.array([[x + left, y - TEXT_PX], [x + left + wide, bottom]]))
+        spans = "".join(
+            f'<tspan x="{number(x)}" y="{number(y + i * (TEXT_PX + 3))}">{escape(line.strip())}</tspan>'
+            for i, line in enumerate(lines)
+        )
+        self.add(
+            f'<text class="figure-words" font-family="{SERIF}" font-style="italic"'
+            f' font-size="{TEXT_PX}" text-anchor="{anchor}" fill="{colour}" stroke="{PAPER}"'
+            f' stroke-width="4" stroke-linejoin="round" paint-order="stroke">{spans}</text>'
+        )
