@@ -79,6 +79,21 @@ def test_pain_and_what_could_not_be_done_are_said(small, day, lunge):
     assert "Could not do “Lunge” on the left: boot on the foot." in ankle.details
 
 
+def test_what_makes_a_number_less_sure_stands_on_the_page(small, day, lunge):
+    few = lunge(6, side=Side.LEFT, tester="B")  # measured by somebody else, one trial of three
+    apart = lunge(6, 8, 7, method="stick")  # an error within one session only: 5 % of 7 cm
+    details = findings_of(visit(day, few, apart), catalogue=small)[0].details
+    assert "“Lunge” on the left: 1 of 3 trials: the error may be larger." in details
+    assert "“Lunge” on the right: The trials lie 2 cm apart, more than error: measure again." in (
+        details
+    )
+    assert (
+        "“Lunge” on the right: Its error was published for one session only; from day to day it may"
+        " be larger."
+    ) in details
+    assert not any("left: Its error" in detail for detail in details)  # another tester's is known
+
+
 def test_pain_after_a_treatment_is_said_too(small, day, lunge):
     glide = Treatment(key="glide", drill="glide", side=Side.RIGHT, minutes=2)
     again = lunge(7, 7, 7, after="glide", pain=Pain(score=6))

@@ -126,6 +126,8 @@ def _sentence(pair: _Pair, catalogue: Catalogue) -> str:
     if pair.known is None:
         return f"{moved}; no error of this method is published: not told."
     needed, named = amount(pair.known.mdc95, unit), sources_named(pair.known.sources, catalogue)
+    if pair.known.borrowed:
+        named = f"{named}, {pair.known.borrowed}"
     if not pair.changed:
         return f"{moved}; more than {needed} would be a change ({named}): not told."
     worse = _goes_the_wrong_way(difference, test)

@@ -17,6 +17,8 @@ from countermove.examination.changes import before_of, changes_of
 from countermove.examination.grades import (
     STOP_TEST,
     WELL_OUTSIDE,
+    about_error,
+    about_trials,
     choice_of,
     grade,
     target_of,
@@ -83,11 +85,13 @@ def findings_of(visit: Visit, *, catalogue: Catalogue) -> tuple[Finding, ...]:
 
 
 def _see(measurement: Measurement, visit: Visit, catalogue: Catalogue) -> _Seen:
-    same = (measurement.tester or visit.tester) == visit.tester
-    tester: Tester = "same" if same else "different"
-    return _Seen(
-        measurement=measurement, grade=grade(measurement, catalogue=catalogue, tester=tester)
-    )
+    graded = grade(measurement, catalogue=catalogue, tester=tester_of(measurement, visit))
+    return _Seen(measurement=measurement, grade=graded)
+
+
+def tester_of(measurement: Measurement, visit: Visit) -> Tester:
+    """Tell whether the tester of the visit measured."""
+    return "same" if (measurement.tester or visit.tester) == visit.tester else "different"
 
 
 def _finding(
@@ -103,6 +107,7 @@ def _finding(
     details = [
         *_not_done(seen, catalogue),
         *_painful(link, visit, catalogue),
+        *_doubtful(seen, visit, catalogue),
         *_also(seen, catalogue),
         *(text for text, _ in uneven),
         *_patterns(link, seen),
@@ -212,6 +217,20 @@ def _painful(link: Link | None, visit: Visit, catalogue: Catalogue) -> list[str]
             place = _place(m, catalogue)
             stop = STOP_TEST if pain_action(m.pain.score) == "stop" else ""
             sentences.append(f"{place} hurt {m.pain.score:g} of 10{where}{when}.{stop}")
+    return sentences
+
+
+def _doubtful(seen: Sequence[_Seen], visit: Visit, catalogue: Catalogue) -> list[str]:
+    """Say of graded numbers what makes them less sure: few or unlike trials, a borrowed error."""
+    sentences = []
+    for one in seen:
+        m = one.measurement
+        if one.grade is not None and one.grade.value is not None:
+            remarks = [
+                *about_trials(m, catalogue),
+                *about_error(m, catalogue, tester_of(m, visit)),
+            ]
+            sentences += [f"{_place(m, catalogue)}: {remark}" for remark in remarks]
     return sentences
 
 

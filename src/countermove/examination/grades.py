@@ -16,6 +16,7 @@ not do was not measured, and the reason stands in the sentence.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from countermove.catalogue import Catalogue, Choice, Sense, Target, Test
@@ -209,7 +210,7 @@ def _grade_number(measurement: Measurement, catalogue: Catalogue, tester: Tester
         target=judged.target.value.si,
         gap=judged.gap,
         unit=judged.unit,
-        text=text + _about_trials(measurement, judged, catalogue),
+        text=" ".join((text, *about_trials(measurement, catalogue))),
         sources=tuple(dict.fromkeys(sources)),
     )
 
@@ -251,19 +252,29 @@ def _named_sources(judged: _Judged, catalogue: Catalogue) -> str:
     return f"{asked}; error: {sources_named(judged.known.sources, catalogue)}{borrowed}"
 
 
-def _about_trials(measurement: Measurement, judged: _Judged, catalogue: Catalogue) -> str:
+def about_trials(measurement: Measurement, catalogue: Catalogue) -> Iterator[str]:
     """Say if there were too few trials, or if they lie too far apart to be one value."""
     test, trials = catalogue.tests[measurement.test], trials_si(measurement)
-    within = error_of(test, judged.value, method=measurement.method, occasion="within session")
+    value = value_si(measurement, catalogue=catalogue)
+    if value is None:
+        return
+    within = error_of(test, value, method=measurement.method, occasion="within session")
     apart = max(trials) - min(trials)
-    text = ""
     if len(trials) < test.trials.value:
-        text += f" {len(trials)} of {test.trials.value:g} trials: the error may be larger."
+        yield f"{len(trials)} of {test.trials.value:g} trials: the error may be larger."
     if test.keep == "mean" and within is not None and apart > within.mdc95:
-        text += (
-            f" The trials lie {amount(apart, judged.unit)} apart, more than error: measure again."
-        )
-    return text
+        far = amount(apart, measurement.unit)
+        yield f"The trials lie {far} apart, more than error: measure again."
+
+
+def about_error(measurement: Measurement, catalogue: Catalogue, tester: Tester) -> Iterator[str]:
+    """Say how the published error's circumstances differ from those of a graded value."""
+    value = value_si(measurement, catalogue=catalogue)
+    if value is not None:
+        test = catalogue.tests[measurement.test]
+        known = error_of(test, value, method=measurement.method, tester=tester)
+        if known is not None and known.borrowed:
+            yield f"Its error was {known.borrowed}."
 
 
 def with_pain(graded: Grade, measurement: Measurement) -> Grade:
