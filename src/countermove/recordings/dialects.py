@@ -34,7 +34,6 @@ THOUSANDS = re.compile(
     r"[+-]?[1-9]\d{0,2}(?:\.\d{3})+,\d+|[+-]?[1-9]\d{0,2}(?:,\d{3})+\.\d+", re.ASCII
 )
 ORDER = ("\t", ";", " ", ",", "")
-NAMES = {"\t": "tab", ";": "semicolon", " ": "space", ",": "comma"}
 
 
 @dataclass(frozen=True)
