@@ -20,10 +20,10 @@ from countermove.recordings.columns import Choice, choose_columns
 from countermove.recordings.grids import on_even_grid
 from countermove.recordings.layout import Layout, layout_of
 from countermove.recordings.metadata import stated_rates_hz, stated_units
+from countermove.recordings.newtons import in_newtons
 from countermove.recordings.options import MAX_SAMPLES, ForceOptions
 from countermove.recordings.text import counted, decoded, plain_text
 from countermove.recordings.trace import ForceTrace
-from countermove.recordings.weights import weighed
 
 if TYPE_CHECKING:
     from countermove.recordings.values import Columns
@@ -152,7 +152,7 @@ def _trace(table: _Table, choice: Choice, options: ForceOptions) -> ForceTrace:
     _refuse_empty(table.layout, choice, columns)
     clock = _clock(table, choice, values, stamped, options)
     gridded = on_even_grid(columns, clock)
-    result = weighed(gridded.force, _units(table.layout, choice), options.unit, clock.rate_hz)
+    result = in_newtons(gridded.force, _units(table.layout, choice), options.unit, clock.rate_hz)
     return ForceTrace(
         force_n=result.force_n,
         rate_hz=clock.rate_hz,
