@@ -53,21 +53,21 @@ def spoken_date(day: date) -> str:
 
 def body_part(link: Link | None, sides: Iterable[Side]) -> str:
     """
-    Name a part of the body with its side.
+    Name a part of the body with its side; the upper back has none, but turns to one.
 
     Examples
     --------
     >>> body_part(Link.ANKLE, [Side.RIGHT]), body_part(Link.HIP, [Side.LEFT, Side.RIGHT])
     ('right ankle', 'both hips')
     >>> body_part(Link.THORACIC_SPINE, [Side.LEFT])
-    'upper back on the left'
+    'upper back, turning left'
     """
     met = set(sides)
     one = next(iter(met)) if len(met) == 1 else Side.BOTH
     name = PARTS[link]
     if link in PAIRED:
         return f"both {name}s" if one is Side.BOTH else f"{one} {name}"
-    return name if one is Side.BOTH or link is None else f"{name} on the {one}"
+    return name if one is Side.BOTH or link is None else f"{name}, turning {one}"
 
 
 def part_found(finding: Finding) -> str:
@@ -84,15 +84,8 @@ def side_of(task: Task, drill: Drill) -> str:
 
 
 def spoken_dose(task: Task) -> str:
-    """
-    Write a task's dose as short sentences.
-
-    A drill that is given for one side is not to be done on each, and seconds are written out.
-    """
-    said = task.dose
-    if task.side is not Side.BOTH:
-        said = said.replace(" each side", f" on the {task.side}", 1)
-    said = re.sub(r"(?<=\d) s\b", " seconds", said)
+    """Write a task's dose as short sentences, seconds written out."""
+    said = re.sub(r"(?<=\d) s\b", " seconds", task.dose)
     return ". ".join(opening(part) for part in said.split("; "))
 
 

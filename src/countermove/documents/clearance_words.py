@@ -26,7 +26,7 @@ OTHER = "It follows from this question:"
 def referred(examination: Examination, catalogue: Catalogue, *, emergency: str) -> Opening:
     """Open the sheet of an athlete who is referred: the soonest reason leads."""
     reasons = _standing(examination, Decision.REFER)
-    gravest = reasons[0].leads_to
+    gravest = reasons[0].leads_to if reasons else Consequence.ELSEWHERE
     return Opening(
         aim=_aim(gravest, emergency),
         aside=NOT_NOW,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
+from textwrap import shorten
 
 from countermove.catalogue import Catalogue
 from countermove.documents.athlete_words import (
@@ -30,6 +31,7 @@ from countermove.record import Decision, Examination, Finding, Task, Verdict
 
 WEEKS = 2
 DAYS_A_WEEK = 7
+FOOT_LETTERS = 80  # as many as one line of the foot holds
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -62,8 +64,10 @@ class Sheet:
         What stands before and after the drills.
     weeks, days : tuple of str
         First day of each week of the diary, and each of its days; empty without drills.
-    practice, made : str
-        For the foot of the page: whom it is from, and what made it.
+    practice : str
+        Whom it is from.
+    foot, made : str
+        For the foot of the page: whom it is from and for, on one line; what made it.
     """
 
     title: str
@@ -78,6 +82,7 @@ class Sheet:
     days: tuple[str, ...]
     after: tuple[Part, ...]
     practice: str
+    foot: str
     made: str
 
 
@@ -113,6 +118,7 @@ def sheet_of(examination: Examination, catalogue: Catalogue, *, practice: Practi
         days=tuple(_days(examination)) if drills else (),
         after=(whom_to_ask(examination.on, practice, with_drills=bool(drills)),),
         practice=practice.name,
+        foot=shorten(" · ".join(filter(None, (practice.name, examination.name))), FOOT_LETTERS),
         made=made_by(examination, catalogue),
     )
 
