@@ -94,6 +94,11 @@ def test_a_dose_is_spoken_in_sentences(juno):
     )
 
 
+def test_one_of_a_thing_is_spoken_as_one(juno):
+    task = replace(juno.tasks[0], dose="1 sets of 11; 1 s rest; 11 landings in all; 1 days a week.")
+    assert spoken_dose(task) == "1 set of 11. 1 second rest. 11 landings in all. 1 day a week."
+
+
 @pytest.mark.parametrize(
     ("link", "sides", "name"),
     [

@@ -84,8 +84,9 @@ def side_of(task: Task, drill: Drill) -> str:
 
 
 def spoken_dose(task: Task) -> str:
-    """Write a task's dose as short sentences, seconds written out."""
+    """Write a task's dose as short sentences, seconds written out, one of a thing as one."""
     said = re.sub(r"(?<=\d) s\b", " seconds", task.dose)
+    said = re.sub(r"(?<![\d.])1 (day|set|landing|second)s\b", r"1 \1", said)
     return ". ".join(opening(part) for part in said.split("; "))
 
 

@@ -12,10 +12,10 @@ from countermove.record import Side
 
 SVG = "{http://www.w3.org/2000/svg}"
 WHITE = "#ffffff"
-# All figures are drawn to one scale: 1:52, so that a person who stands is about 33 mm tall.
-MM_PER_M = 19.0
+# All figures are drawn to one scale, so that a person who stands is about 38 mm tall.
+MM_PER_M = 22.0
 WIDEST_MM = 165.0
-TALLEST_MM = 46.0
+TALLEST_MM = 52.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
