@@ -103,6 +103,15 @@ def test_evidence_lists_the_worst_first():
     assert offs == sorted(offs, reverse=True)
 
 
+def test_evidence_stands_in_columns():
+    heading, *lines = run("evidence").stdout.split("Worst first.\n\n")[1].splitlines()
+    checks = [line for line in lines if line and "misses: " not in line]
+    place = heading.index("check")
+    assert {line[place - 1] for line in checks} == {" "}
+    assert " " not in {line[place] for line in checks}
+    assert len(checks) == len(json.loads(run("evidence", "--json").stdout))
+
+
 def test_help_names_every_command():
     page = run("--help").stdout
     for command in ("demo", "examine", "jump", "evidence"):
