@@ -192,10 +192,11 @@ def _fit(lines: list[str], separator: str, decimal: str) -> Dialect | None:
     numeric = tuple(i for i, cells in enumerate(columns) if _holds_numbers(cells, decimal))
     if not numeric:
         return None
+    known = set(numeric)
     wordy = tuple(
         i
         for i, cells in enumerate(columns)
-        if i not in numeric and not all(cell.lower() in MISSING for cell in cells)
+        if i not in known and not all(cell.lower() in MISSING for cell in cells)
     )
     return Dialect(separator, decimal, n_columns, numeric, wordy)
 
