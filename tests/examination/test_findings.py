@@ -31,7 +31,7 @@ def test_landings_come_last_and_only_if_measured(small, day):
     found = findings_of(visit(day, landing), catalogue=small)
     assert [finding.link for finding in found] == [*Link, None]
     assert found[-1].verdict is Verdict.SHORT
-    assert found[-1].text.startswith("Jump and landing: short in “Drop landing”: loud")
+    assert found[-1].text == "Jump and landing: short in “Drop landing”: loud (common practice)."
 
 
 @pytest.mark.parametrize(

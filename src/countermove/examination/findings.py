@@ -144,7 +144,8 @@ def _clause(one: _Seen, catalogue: Catalogue) -> str:
     test = catalogue.tests[m.test]
     if graded.value is None:
         choice = choice_of(test, m.answer)
-        return f"{lead} in “{test.name}”: {m.answer if choice is None else choice.text}"
+        said = m.answer if choice is None else choice.text
+        return f"{lead} in “{test.name}”: {said} ({sources_named(graded.sources, catalogue)})"
     return f"{lead}, {_numbers(graded, m.unit, catalogue)}, in “{test.name}”" + _source(
         graded, catalogue
     )
