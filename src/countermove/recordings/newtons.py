@@ -146,6 +146,11 @@ def _mass_kg(level: float, unit: str) -> float:
     return level * UNITS[unit].si / UNITS["kgf"].si
 
 
+def _plain(level: float) -> str:
+    """Write a level with three digits, and never as a power of ten."""
+    return f"{level:.0f}" if level >= 1000 else f"{level:.3g}"
+
+
 def _unit_by_size(level: float) -> str:
     fitting = [
         unit
@@ -157,7 +162,7 @@ def _unit_by_size(level: float) -> str:
         return fitting[0]
     if relative:
         raise AmbiguousRecording(
-            f"the file names no unit and the force stands at {level:.3g}: kilonewtons"
+            f"the file names no unit and the force stands at {_plain(level)}: kilonewtons"
             f" ({_mass_kg(level, 'kN'):.0f} kg) or multiples of body weight; pass --unit kN, or"
             " export in newtons",
             flag="--unit",
@@ -165,8 +170,8 @@ def _unit_by_size(level: float) -> str:
     masses = ", ".join(f"{unit} ({_mass_kg(level, unit):.0f} kg)" for unit in fitting)
     asked = f"it may be {masses}" if fitting else "no unit makes that a human's weight"
     raise AmbiguousRecording(
-        f"the file names no unit and the force stands at {level:.3g}: {asked}; pass --unit N, kN,"
-        " kgf or lbf",
+        f"the file names no unit and the force stands at {_plain(level)}: {asked}; pass --unit N,"
+        " kN, kgf or lbf",
         flag="--unit",
     )
 
@@ -175,8 +180,8 @@ def _unit_note(unit: str, level: float) -> QualityNote:
     return QualityNote(
         code="unit-found",
         severity=Severity.NOTE,
-        text=f"The file names no unit; the force stands at {level:.3g}, which only {unit} makes a"
-        f" human's weight (about {_mass_kg(level, unit):.0f} kg).",
+        text=f"The file names no unit; the force stands at {_plain(level)}, which only {unit} makes"
+        f" a human's weight (about {_mass_kg(level, unit):.0f} kg).",
     )
 
 
@@ -184,7 +189,7 @@ def _refuse_impossible(level: float, unit: str) -> None:
     mass = _mass_kg(level, unit)
     if not LEAST_KG <= mass <= MOST_KG:
         raise AmbiguousRecording(
-            f"the file says {unit}, but the force stands at {level:.3g}, which would be"
+            f"the file says {unit}, but the force stands at {_plain(level)}, which would be"
             f" {mass:.3g} kg: either nobody stood on the plate, or the unit is another one; pass"
             " --unit",
             flag="--unit",
