@@ -165,8 +165,8 @@ def refuse_comma_clash(
     if settled or dialect.n_columns % 2:
         return dialect
     raise AmbiguousRecording(
-        f"rows such as {lines[0].strip()!r} may hold whole numbers parted by commas, or numbers"
-        " with a decimal comma; pass --decimal . or --decimal ,",
+        f"rows such as {lines[0].strip()[:40]!r} may hold whole numbers parted by commas, or"
+        " numbers with a decimal comma; pass --decimal . or --decimal ,",
         flag="--decimal",
     )
 
