@@ -45,6 +45,7 @@ lock: .venv/uv.stamp
 	touch $@
 
 .venv/run.stamp: .venv/uv.stamp requirements.lock pyproject.toml
+	rm -f .venv/test.stamp  # the sync below takes out what tests need
 	$(BIN)/uv pip sync --quiet --python $(BIN)/python --require-hashes requirements.lock
 	$(INSTALL) --editable .
 	touch $@
