@@ -54,6 +54,16 @@ def test_help_opens_no_heavy_room():
     assert loaded.isdisjoint(HEAVY)
 
 
+def test_a_recording_is_analysed_without_scipy():
+    script = "import sys, countermove.cli.files, countermove.cli.jump_page; print(*sys.modules)"
+    done = subprocess.run(
+        [sys.executable, "-c", script], check=True, capture_output=True, text=True
+    )
+    loaded = done.stdout.split()  # scipy.special alone doubles the start of `countermove jump`
+    assert "countermove.jumps" in loaded
+    assert "scipy" not in loaded
+
+
 SCIENCE = ("body", "jumps", "safety", "examination")
 # Names that would open a file, read a clock or draw a number nobody can draw again.
 WORLDLY = {"open", "read_text", "read_bytes", "write_text", "today", "now", "perf_counter", "input"}

@@ -13,7 +13,6 @@ from countermove.catalogue import Catalogue
 from countermove.cli.failure import failure
 from countermove.codec import read_athlete
 from countermove.errors import BadDocument, CountermoveError
-from countermove.examination import examine
 from countermove.jumps import analyse_jumps
 from countermove.record import Examination, JumpKind, Recording, Trial
 from countermove.recordings import ForceOptions, read_force
@@ -72,6 +71,9 @@ def examine_file(file: Path, catalogue: Catalogue, *, on: date | None = None) ->
     OSError
         If it cannot be read.
     """
+    # Imported here because `countermove jump` has no use for it, and it opens SciPy.
+    from countermove.examination import examine
+
     athlete = read_athlete(_text_of(file))
     return examine(athlete, read_trials=trials_beside(file.parent), catalogue=catalogue, on=on)
 
