@@ -83,3 +83,18 @@ def test_a_link_that_hurt_above_5_is_not_worked_on_from_its_neighbour(person, da
         measurements=(sore,),
     )
     assert any("knee hurt 6 of 10" in reason for reason in found) is closed
+
+
+@pytest.mark.parametrize(
+    ("answer", "closed"), [("back_pinch", True), ("front_stretch", False), ("full_contact", False)]
+)
+def test_nobody_rocks_into_a_pinch_behind_the_ankle(person, day, answer, closed):
+    found = may_do(
+        CATALOGUE.drills["heel_sit_rocking"],
+        cleared(person, day, {}),
+        athlete=person(sex=Sex.FEMALE, equipment=("mat",)),
+        side=Side.BOTH,
+        catalogue=CATALOGUE,
+        measurements=(Measurement(test="heel_sit", side=Side.BOTH, answer=answer),),
+    )
+    assert any("a pinch behind the ankle" in reason for reason in found) is closed

@@ -81,6 +81,7 @@ def may_do(
     return (
         *_clearance(drill, clearance),
         *_pain(drill, side, measurements, catalogue),
+        *_answers(drill, side, measurements, catalogue),
         *_level(drill, athlete),
         *_equipment(drill, athlete),
         *_gates(drill, side, measurements, catalogue, done),
@@ -114,6 +115,18 @@ def _pain(
             yield f"{hurt}; no loading of it until that is calm"
         elif link in LANDED_ON and action != "go on" and drill.quality in SPRING_QUALITIES:
             yield f"{hurt}; no landing until that is calm"
+
+
+def _answers(
+    drill: Drill, side: Side, measurements: Sequence[Measurement], catalogue: Catalogue
+) -> Iterator[str]:
+    """Close by what the athlete said in a test: no rocking into a pinch."""
+    for m in measurements:
+        for choice in catalogue.tests[m.test].choices:
+            told = choice.key == m.answer and (Side.BOTH in (side, m.side) or m.side is side)
+            for tag in drill.tags:
+                if told and tag in choice.closes:
+                    yield f"“{tag}” is closed by what was found: {choice.text}"
 
 
 def _of_link(
