@@ -2,62 +2,62 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
 from html import escape
 from itertools import groupby
+from typing import Literal, TypedDict, Unpack
 
 import numpy as np
 
 from countermove.catalogue import Catalogue
 from countermove.errors import BadInput
-from countermove.figure.marks import draw_marks
-from countermove.figure.motion import moving_body, moving_marks
-from countermove.figure.outline import Camera, Shape, camera, outline
-from countermove.figure.pen import FAR, INK, PAPER, Pen, counter_clockwise, number, smooth
-from countermove.figure.place import Place
-from countermove.figure.poses import Frame, Kind, Pose, View, load_poses
+from countermove.figure.motion import moving_body
+from countermove.figure.paint import Once, Scene, paint_body, paint_marks
+from countermove.figure.pen import Pen, number
+from countermove.figure.poses import Kind, Pose, View, load_poses
 from countermove.figure.proportions import Proportions, usual_proportions
-from countermove.figure.skeleton import Skeleton
 from countermove.figure.solve import solve_pose
-from countermove.figure.stage import draw_floor, draw_props
+from countermove.figure.stage import draw_floor, draw_hatch, draw_props
 
-GAP_PX = 1.5  # paper between limbs
 PANEL_GAP_PX = 34.0
 MARGIN_M = 0.14  # of floor beside the figure
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
-    """A solved pose and how it is to be drawn."""
+class How(TypedDict, total=False):
+    """
+    How a picture is drawn; everything may be left out.
 
-    pose: Pose
-    bodies: Sequence[Skeleton]
-    places: Mapping[str, Place]
-    mirrored: bool
-    small: bool
+    Attributes
+    ----------
+    frame : int or None
+        One moment; left out, all of them side by side on one floor.
+    view : {"side", "front", "above"} or None
+        In place of each moment's own view.
+    side : {"right", "left"}
+        Which side is worked or tested; the picture is mirrored for the left.
+    words : bool
+        With words and leaders (the usual).
+    small : bool
+        For a picture of about 100 px: larger hands and feet, wider gaps, no marks.
+    animated : bool
+        Moments seen from the same place become one moving figure.
+    uid : str
+        Unique on the page; the ids inside begin with it.
+    say : callable
+        Translates words.
+    """
+
+    frame: int | None
+    view: View | None
+    side: Literal["right", "left"]
     words: bool
+    small: bool
+    animated: bool
+    uid: str
     say: Callable[[str], str]
 
-    def eye(self, view: View) -> Camera:
-        """Give the camera of a view."""
-        return camera(view, mirrored=self.mirrored)
 
-
-def draw_pose(
-    pose: Pose,
-    *,
-    proportions: Proportions,
-    title: str,
-    frame: int | None = None,
-    view: View | None = None,
-    side: str = "right",
-    words: bool = True,
-    small: bool = False,
-    animated: bool = False,
-    uid: str = "figure",
-    say: Callable[[str], str] = str,
-) -> str:
+def draw_pose(pose: Pose, *, proportions: Proportions, title: str, **how: Unpack[How]) -> str:
     """
     Draw a pose.
 
@@ -69,22 +69,8 @@ def draw_pose(
         Whom to draw.
     title : str
         The picture's name.
-    frame : int, optional
-        One moment; left out, all of them side by side on one floor.
-    view : {"side", "front", "above"}, optional
-        In place of each moment's own view.
-    side : {"right", "left"}
-        Which side is worked or tested; the picture is mirrored for the left.
-    words : bool
-        With the words and leaders.
-    small : bool
-        For a picture of about 100 px: larger hands and feet, thinner gaps, no marks.
-    animated : bool
-        Moments seen from the same place become one moving figure.
-    uid : str
-        Unique on the page; the ids inside begin with it.
-    say : callable
-        Translates words.
+    **how
+        See `How`.
 
     Returns
     -------
@@ -94,19 +80,25 @@ def draw_pose(
     Raises
     ------
     BadInput
-        If there is no such moment, or side.
+        If there is no such moment or side.
     """
+    scene = _scene(pose, proportions, how)
+    moments = _moments(pose, how.get("frame"))
+    animated = how.get("animated", False)
+    pen = Pen()
+    for seen, indices in _panels(pose, moments, how.get("view"), animated=animated):
+        _panel(pen, scene, seen, indices)
+    described = " ".join(scene.say(pose.frames[i].says) for i in moments)
+    return _document(pen, title, described, how.get("uid", "figure"), animated=animated)
+
+
+def _scene(pose: Pose, proportions: Proportions, how: How) -> Scene:
+    side, small = how.get("side", "right"), how.get("small", False)
     if side not in ("right", "left"):
         raise BadInput(f"side: {side!r} was met; use right or left")
     bodies, places = solve_pose(pose, proportions)
-    scene = Scene(pose, bodies, places, side == "left", small, words and not small, say)
-    moments = _moments(pose, frame)
-    panels = _panels(pose, moments, view, animated=animated)
-    pen = Pen()
-    for seen, indices in panels:
-        _panel(pen, scene, seen, indices)
-    described = " ".join(say(pose.frames[i].says) for i in moments)
-    return _document(pen, title, described, uid, animated=animated)
+    words = how.get("words", True) and not small
+    return Scene(pose, bodies, places, side == "left", small, words, how.get("say", str))
 
 
 def _moments(pose: Pose, frame: int | None) -> list[int]:
@@ -121,7 +113,7 @@ def _moments(pose: Pose, frame: int | None) -> list[int]:
 def _panels(
     pose: Pose, moments: list[int], view: View | None, *, animated: bool
 ) -> list[tuple[View, list[int]]]:
-    seen = [(view or pose.frames[i].view, i) for i in moments]
+    seen: list[tuple[View, int]] = [(view or pose.frames[i].view, i) for i in moments]
     if not animated:
         return [(v, [i]) for v, i in seen]
     return [(v, [i for _, i in run]) for v, run in groupby(seen, key=lambda pair: pair[0])]
@@ -132,14 +124,17 @@ def _panel(pen: Pen, scene: Scene, view: View, indices: list[int]) -> None:
     trial = Pen(scale=pen.scale)
     _paint(trial, scene, view, indices, None)
     start = pen.high[0] + PANEL_GAP_PX if np.isfinite(pen.high[0]) else 0.0
-    floor = (trial.low[0] / pen.scale - MARGIN_M, trial.high[0] / pen.scale + MARGIN_M)
     figure = _figure_span(scene, view, indices)
-    ends = (min(figure[0], floor[0] + 0.1), max(figure[1], floor[1] - 0.1))
+    ends = (
+        min(figure[0], trial.low[0] / pen.scale - 0.04),
+        max(figure[1], trial.high[0] / pen.scale + 0.04),
+    )
     pen.shift = start - ends[0] * pen.scale
     _paint(pen, scene, view, indices, ends)
 
 
 def _figure_span(scene: Scene, view: View, indices: list[int]) -> tuple[float, float]:
+    """Give left and right end of the floor that the figure itself asks for. [m]"""
     eye = scene.eye(view)
     flat = np.vstack([eye.flat(np.array(list(scene.bodies[i].points.values()))) for i in indices])
     return float(flat[:, 0].min()) - 2 * MARGIN_M, float(flat[:, 0].max()) + 2 * MARGIN_M
@@ -148,85 +143,52 @@ def _figure_span(scene: Scene, view: View, indices: list[int]) -> tuple[float, f
 def _paint(
     pen: Pen, scene: Scene, view: View, indices: list[int], ends: tuple[float, float] | None
 ) -> None:
-    eye = scene.eye(view)
-    last = scene.bodies[indices[-1]]
-    if ends and view != "above" and not scene.pose.plan:
-        draw_floor(pen, *ends)
-    draw_props(pen, scene.places, view, eye, last.points, over=False)
+    """Draw back to front: hatch, far limbs, props, body, floor, what lies over it, marks."""
+    eye, last = scene.eye(view), scene.bodies[indices[-1]]
+    grounded = ends if view != "above" and not scene.pose.plan else None
+    behind = Once(lambda: draw_props(pen, scene.places, view, eye, last.points, over=False))
+    if grounded:
+        draw_hatch(pen, *grounded)
+    if view != "side" or scene.pose.plan:
+        behind()
     if len(indices) > 1:
-        moving_body(pen, scene, view, indices)
+        moving_body(pen, scene, view, indices, behind)
     else:
-        paint_body(pen, scene, view, indices[0])
+        paint_body(pen, scene, view, indices[0], behind)
+    if grounded:
+        draw_floor(pen, *grounded)
     draw_props(pen, scene.places, view, eye, last.points, over=True)
-    if scene.small:
-        return
-    if len(indices) > 1:
-        moving_marks(pen, scene, view, indices)
-        return
-    paint_marks(pen, scene, view, indices[0])
-
-
-def paint_marks(pen: Pen, scene: Scene, view: View, index: int) -> None:
-    """Draw one moment's marks."""
-    draw_marks(
-        pen,
-        scene.pose.frames[index].marks,
-        scene.bodies[index].points,
-        scene.places,
-        scene.eye(view),
-        words=scene.words,
-        say=scene.say,
-    )
-
-
-def paint_body(pen: Pen, scene: Scene, view: View, index: int) -> None:
-    """Draw one moment's body, farthest part first."""
-    shapes = outline(scene.bodies[index], scene.eye(view), small=scene.small)
-    for shape in shapes:
-        pen.add(shape_element(pen, shape, scene.pose.frames[index], view, small=scene.small))
-
-
-def tone(name: str, frame: Frame, view: View) -> str:
-    """Give the ink of a part: far limbs are grey in side view, named ones in front view."""
-    if view == "side":
-        return FAR if name.startswith("far_") else INK
-    return FAR if any(name.startswith(grey) for grey in frame.grey) else INK
-
-
-def shape_path(pen: Pen, shape: Shape) -> str:
-    """Give the path of a shape in px; its rings turn the same way and fill as one."""
-    rings = [counter_clockwise(pen.px(ring)) for ring in shape.rings]
-    for ring in rings:
-        pen.reach(ring)
-    return "".join(smooth(ring) for ring in rings)
-
-
-def shape_element(
-    pen: Pen, shape: Shape, frame: Frame, view: View, *, small: bool, inside: str = ""
-) -> str:
-    """Give the element of a shape: filled, with paper round it."""
-    fill = tone(shape.name, frame, view)
-    kind = "far" if fill == FAR else "near"
-    width = number(2 * (2.2 if small else GAP_PX))
-    return (
-        f'<path class="figure-limb figure-{kind}" d="{shape_path(pen, shape)}" fill="{fill}"'
-        f' stroke="{PAPER}" stroke-width="{width}" stroke-linejoin="round" paint-order="stroke"'
-        + (f">{inside}</path>" if inside else "/>")
-    )
+    if not scene.small:
+        paint_marks(pen, scene, view, indices[-1])
 
 
 def _document(pen: Pen, title: str, described: str, uid: str, *, animated: bool) -> str:
     pad = 6.0
     x, y = pen.low[0] - pad, pen.low[1] - pad
     wide, tall = pen.high[0] - x + pad, max(pen.high[1], 14.0) - y + pad
-    box = " ".join(number(value) for value in (x, y, wide, tall))
     kind = "figure figure-moving" if animated else "figure"
+    return svg_document(
+        (x, y, wide, tall), title, described, "".join(pen.parts), kind=kind, uid=uid
+    )
+
+
+def svg_document(
+    box: tuple[float, float, float, float],
+    title: str,
+    described: str,
+    inside: str,
+    *,
+    kind: str,
+    uid: str,
+    role: str = "img",
+) -> str:
+    """Wrap elements as an SVG that says what it shows. Box: left, top, width, height [px]."""
+    shown = " ".join(number(value) for value in box)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" class="{kind}" id="{uid}" viewBox="{box}"'
-        f' width="{number(wide)}" height="{number(tall)}" role="img"'
-        f' aria-labelledby="{uid}-title {uid}-desc">'
-        f'<title id="{uid}-title">{escape(title)}</title>'
-        f'<desc id="{uid}-desc">{escape(described)}</desc>' + "".join(pen.parts) + "</svg>\n"
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="{kind}" id="{uid}" viewBox="{shown}"'
+        f' width="{number(box[2])}" height="{number(box[3])}" role="{role}"'
+        f' aria-labelledby="{uid}-title {uid}-desc"><title id="{uid}-title">{escape(title)}</title>'
+        f'<desc id="{uid}-desc">{escape(described)}</desc>{inside}</svg>\n'
     )
 
 
@@ -234,10 +196,8 @@ def draw_test(
     key: str,
     catalogue: Catalogue,
     *,
-    frame: int | None = None,
-    animated: bool = False,
     proportions: Proportions | None = None,
-    **how: object,
+    **how: Unpack[How],
 ) -> str:
     """
     Draw a test of the catalogue.
@@ -248,14 +208,10 @@ def draw_test(
         Of the test.
     catalogue : Catalogue
         Gives its name, and the usual proportions.
-    frame : int, optional
-        One moment; left out, all.
-    animated : bool
-        As one moving figure.
     proportions : Proportions, optional
         The athlete's; left out, the usual ones.
     **how
-        As `draw_pose`.
+        See `How`: frame, animated, side, small, ...
 
     Returns
     -------
@@ -267,17 +223,15 @@ def draw_test(
     BadInput
         If the key is unknown or has no pose.
     """
-    return _draw("tests", key, catalogue, frame, animated, proportions, how)
+    return _draw("tests", key, catalogue, proportions, how)
 
 
 def draw_drill(
     key: str,
     catalogue: Catalogue,
     *,
-    frame: int | None = None,
-    animated: bool = False,
     proportions: Proportions | None = None,
-    **how: object,
+    **how: Unpack[How],
 ) -> str:
     """
     Draw a drill of the catalogue; as `draw_test`.
@@ -292,24 +246,21 @@ def draw_drill(
     BadInput
         If the key is unknown or has no pose.
     """
-    return _draw("drills", key, catalogue, frame, animated, proportions, how)
+    return _draw("drills", key, catalogue, proportions, how)
 
 
-def _draw(  # noqa: PLR0913, PLR0917
-    kind: Kind,
-    key: str,
-    catalogue: Catalogue,
-    frame: int | None,
-    animated: bool,
-    proportions: Proportions | None,
-    how: Mapping[str, object],
+def _draw(
+    kind: Kind, key: str, catalogue: Catalogue, proportions: Proportions | None, how: How
 ) -> str:
-    entries: Mapping[str, object] = getattr(catalogue, kind)
+    names: Mapping[str, str] = {k: e.name for k, e in catalogue.tests.items()}
+    if kind == "drills":
+        names = {k: e.name for k, e in catalogue.drills.items()}
     poses = load_poses(kind)
-    if key not in entries:
+    if key not in names:
         raise BadInput(f"{kind}: {key!r} is not in the catalogue")
     if key not in poses:
         raise BadInput(f"{kind}: {key} has no pose; add one to figure/poses/{kind}.toml")
-    options = {"title": getattr(entries[key], "name"), "uid": f"figure-{key}", **how}  # noqa: B009
+    told: How = {"uid": f"figure-{key.replace('_', '-')}", **how}
+    say = told.get("say", str)
     body = proportions or usual_proportions(catalogue)
-    return draw_pose(poses[key], proportions=body, frame=frame, animated=animated, **options)  # type: ignore[arg-type]
+    return draw_pose(poses[key], proportions=body, title=say(names[key]), **told)

@@ -94,10 +94,14 @@ def head_ring(body: Skeleton, eye: Eye, scale: float) -> Flat:
     middle = eye.flat(body.points["head"])
     forward, up, side = (eye.flat(frame[:, i]) for i in range(3))
     if abs(float(frame[:, 1] @ eye.toward)) > 0.8:
-        return np.asarray(middle + size * (np.outer(CROWN[:, 0], forward) + np.outer(CROWN[:, 1], side)))
+        return np.asarray(
+            middle + size * (np.outer(CROWN[:, 0], forward) + np.outer(CROWN[:, 1], side))
+        )
     sideways = float(np.linalg.norm(forward))
     if sideways > 0.5:
         across = forward / sideways
-        return np.asarray(middle + size * (np.outer(PROFILE[:, 0], across) + np.outer(PROFILE[:, 1], up)))
+        return np.asarray(
+            middle + size * (np.outer(PROFILE[:, 0], across) + np.outer(PROFILE[:, 1], up))
+        )
     across = side / max(float(np.linalg.norm(side)), 1e-6)
     return np.asarray(middle + size * (np.outer(FACE[:, 0], across) + np.outer(FACE[:, 1], up)))

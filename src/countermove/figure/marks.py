@@ -1,8 +1,9 @@
-"""What is pointed out: words with leaders, distances under the floor, movements and angles in violet."""
+"""What is pointed out: words with leaders, distances under the floor, movements, angles."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -50,7 +51,16 @@ def draw_marks(
             continue
         at = _flat(mark.at, points, places, eye)
         to = _flat(mark.to, points, places, eye) if mark.to else at
-        DRAWN[mark.kind](pen, mark, at, to, text, eye)
+        turned = replace(mark, sweep=(_base(mark, at, points, places, eye),)) if mark.base else mark
+        DRAWN[mark.kind](pen, turned, at, to, text, eye)
+
+
+def _base(
+    mark: Mark, at: Flat, points: Mapping[str, Vec], places: Mapping[str, Place], eye: Camera
+) -> float:
+    """Give the direction from which an angle is counted, to the point it names. [deg]"""
+    way = _flat(mark.base, points, places, eye) - at
+    return float(np.degrees(np.arctan2(way[1], _sense(eye) * way[0])))
 
 
 def _flat(name: str, points: Mapping[str, Vec], places: Mapping[str, Place], eye: Camera) -> Flat:
@@ -61,9 +71,15 @@ def _flat(name: str, points: Mapping[str, Vec], places: Mapping[str, Place], eye
     return np.array([place[0] * sense, place[1]])
 
 
+def _sense(eye: Camera) -> float:
+    """Say whether the picture is mirrored: forward to the left, or the right side on the right."""
+    mirrored = eye.right[0] < -0.5 or (eye.right[2] > 0.5 and eye.up[1] > 0.5)
+    return -1.0 if mirrored or (eye.right[2] < -0.5 and eye.up[0] > 0.5) else 1.0
+
+
 def _by(mark: Mark, eye: Camera) -> Flat:
     """Give the mark's offset; a mirrored picture turns it round too."""
-    sense = -1.0 if eye.right[0] < -0.5 or eye.right[2] > 0.5 and eye.up[1] > 0.5 else 1.0
+    sense = _sense(eye)
     return np.array([mark.by[0] * sense, mark.by[1]])
 
 
@@ -94,7 +110,8 @@ def _bracket(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -
 
 
 def _arrow(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> None:
-    start = at + np.array([mark.radius, 0.0]) * (0.0 if mark.radius == 0.22 else 1.0)
+    sense = _sense(eye)
+    start = at + np.array([sense * mark.off[0], mark.off[1]])
     end = start + _by(mark, eye) if not mark.to else to
     _violet(pen, np.array([start, end]))
     _beside(pen, end, end - start, text)
@@ -102,7 +119,7 @@ def _arrow(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> 
 
 def _turn(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> None:
     turns = np.radians(np.linspace(mark.sweep[0], mark.sweep[1], 14))
-    sense = -1.0 if eye.right[0] < -0.5 else 1.0
+    sense = _sense(eye)
     arc = at + mark.radius * np.column_stack([sense * np.cos(turns), np.sin(turns)])
     _violet(pen, arc)
     _beside(pen, arc[-1], arc[-1] - at, text)
@@ -124,14 +141,18 @@ def _beside(pen: Pen, end: Flat, way: Flat, text: str) -> None:
         return
     steep = abs(way[1]) > 1.2 * abs(way[0])
     anchor = "middle" if steep else "start" if way[0] > 0 else "end"
-    gap = np.array([0.0, -8.0 if way[1] > 0 else 16.0]) if steep else np.array([np.sign(way[0]) * 7.0, 5.0])
+    gap = (
+        np.array([0.0, -8.0 if way[1] > 0 else 16.0])
+        if steep
+        else np.array([np.sign(way[0]) * 7.0, 5.0])
+    )
     pen.words(pen.px(end) + gap, text, anchor=anchor, colour=ASKED)
 
 
 def _angle(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> None:
     """Draw the angle between a reference direction (`sweep[0]`) and the line to a point."""
     line = to - at
-    sense = -1.0 if eye.right[0] < -0.5 else 1.0
+    sense = _sense(eye)
     base = np.radians(mark.sweep[0])
     start = np.array([sense * np.cos(base), np.sin(base)])
     first, last = np.arctan2(start[1], start[0]), np.arctan2(line[1], line[0])
@@ -148,7 +169,12 @@ def _angle(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> 
     if text:
         by = _by(mark, eye)
         place = arc[6] + (by if by.any() else 0.06 * (arc[6] - at) / mark.radius)
-        pen.words(pen.px(place) + np.array([0, 5]), text, anchor=_anchor(float(place[0] - at[0])), colour=ASKED)
+        pen.words(
+            pen.px(place) + np.array([0, 5]),
+            text,
+            anchor=_anchor(float(place[0] - at[0])),
+            colour=ASKED,
+        )
 
 
 def _ring(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> None:

@@ -1,30 +1,28 @@
 """
-A moving figure without script or style sheet: SMIL, at the drill's own tempo, a few times, then still.
+A moving figure without script or style sheet: SMIL, at its own tempo, a few times, then still.
 
 Each part's outline runs through the key moments and a few between them, found by turning every bone
-the shortest way. The page's sheet hides motion from those who ask for less (see `figure.css`): beside
-the moving group stands a still one, not displayed unless the sheet says so.
+the shortest way. The page's sheet hides motion from those who ask for less (see `figure.css`):
+beside the moving group stands a still one, not displayed unless the sheet says so.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from itertools import pairwise
 
 import numpy as np
 
 from countermove.figure.outline import Shape, outline
+from countermove.figure.paint import Scene, paint_body, shape_element, shape_path
 from countermove.figure.pen import Pen
 from countermove.figure.poses import View
 from countermove.figure.skeleton import Skeleton, build
 from countermove.figure.vectors import between
 
-if TYPE_CHECKING:
-    from countermove.figure.draw import Scene
-
 # Between two moments no bone turns more than this from one picture to the next. [deg]
 STEP_DEG = 18.0
 PLAYS = 3
-_EASE = 0.5
 
 
 def tween(start: Skeleton, end: Skeleton, share: float) -> Skeleton:
@@ -44,10 +42,10 @@ def _steps(start: Skeleton, end: Skeleton) -> int:
 
 
 def _film(scene: Scene, indices: list[int]) -> tuple[list[Skeleton], list[float], float]:
-    """Give the pictures, their times as shares, and the length in seconds; it ends where it began."""
+    """Give the pictures, their times as shares, and the length in seconds; it ends as it began."""
     round_trip = [*indices, indices[0]]
     bodies, times, now = [], [], 0.0
-    for i, j in zip(round_trip, round_trip[1:], strict=False):
+    for i, j in pairwise(round_trip):
         start, end, lasts = scene.bodies[i], scene.bodies[j], scene.pose.frames[i].seconds
         count = _steps(start, end)
         for k in range(count):
@@ -60,15 +58,17 @@ def _film(scene: Scene, indices: list[int]) -> tuple[list[Skeleton], list[float]
     return bodies, [time / now for time in times], now
 
 
-def moving_body(pen: Pen, scene: Scene, view: View, indices: list[int]) -> None:
-    """Draw the body that moves, and the still one that takes its place where motion is unwelcome."""
-    from countermove.figure.draw import paint_body, shape_element, shape_path  # noqa: PLC0415
-
+def moving_body(
+    pen: Pen, scene: Scene, view: View, indices: list[int], props: Callable[[], None]
+) -> None:
+    """Draw the body that moves, and the still one that stands in where motion is unwelcome."""
     bodies, times, lasts = _film(scene, indices)
     films = [_by_name(outline(body, scene.eye(view), small=scene.small)) for body in bodies]
     order = [shape.name for shape in outline(scene.bodies[indices[-1]], scene.eye(view))]
     pen.add('<g class="figure-film">')
     for name in order:
+        if not name.startswith("far_"):
+            props()
         paths = [shape_path(pen, film[name]) for film in films]
         inside = "" if len(set(paths)) == 1 else _animate("d", paths, times, lasts)
         frame = scene.pose.frames[indices[0]]
@@ -82,16 +82,11 @@ def _by_name(shapes: list[Shape]) -> dict[str, Shape]:
     return {shape.name: shape for shape in shapes}
 
 
-def _animate(attribute: str, values: list[str], times: list[float], lasts: float, mode: str = "linear") -> str:
+def _animate(
+    attribute: str, values: list[str], times: list[float], lasts: float, mode: str = "linear"
+) -> str:
     keys = ";".join(f"{time:.3f}".rstrip("0").rstrip(".") or "0" for time in times)
     return (
         f'<animate attributeName="{attribute}" dur="{lasts:g}s" repeatCount="{PLAYS}"'
         f' calcMode="{mode}" keyTimes="{keys}" values="{";".join(values)}"/>'
     )
-
-
-def moving_marks(pen: Pen, scene: Scene, view: View, indices: list[int]) -> None:
-    """Show each moment's marks while it is reached; at rest those of the last moment stay."""
-    from countermove.figure.draw import paint_marks  # noqa: PLC0415
-
-    paint_marks(pen, scene, view, indices[-1])

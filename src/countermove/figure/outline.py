@@ -58,15 +58,16 @@ HAND: tuple[Station, ...] = (
 )
 # From the hips (0) to the shoulders (1); the rest is seat and neck.
 TRUNK: tuple[Station, ...] = (
-    (-0.12, 0.058, 0.080, 0.105),
-    (0.0, 0.092, 0.122, 0.158),
-    (0.12, 0.098, 0.118, 0.164),
-    (0.30, 0.092, 0.088, 0.142),
+    (-0.11, 0.050, 0.062, 0.095),
+    (-0.02, 0.084, 0.112, 0.150),
+    (0.10, 0.098, 0.120, 0.164),
+    (0.28, 0.092, 0.092, 0.143),
     (0.46, 0.092, 0.078, 0.128),
     (0.66, 0.106, 0.098, 0.146),
-    (0.84, 0.108, 0.112, 0.166),
-    (0.98, 0.074, 0.096, 0.158),
-    (1.05, 0.050, 0.066, 0.085),
+    (0.80, 0.108, 0.112, 0.164),
+    (0.93, 0.090, 0.106, 0.158),
+    (1.02, 0.066, 0.084, 0.122),
+    (1.09, 0.040, 0.052, 0.064),
 )
 # Side view of a bare foot: along (of its length, from the ankle) and above the sole [m].
 FOOT: tuple[tuple[float, float], ...] = (
@@ -146,7 +147,7 @@ def outline(body: Skeleton, eye: Camera, *, small: bool = False) -> list[Shape]:
     small : bool
         Hands, feet and head a little larger, so that they survive at a thumb's size.
     """
-    shapes = [_core(body, eye, 1.08 if small else 1.0)]
+    shapes = _core(body, eye, 1.08 if small else 1.0)
     for side in SIDES:
         shapes += _leg(body, side, eye, 1.3 if small else 1.0)
         shapes += _arm(body, side, eye, 1.35 if small else 1.0)
@@ -191,21 +192,25 @@ def _cap(centre: Flat, half: float, along: Flat, normal: Flat, degrees: float) -
     return np.asarray(centre + half * (np.cos(a) * along + np.sin(a) * normal))
 
 
-def _core(body: Skeleton, eye: Camera, head_scale: float) -> Shape:
+def _core(body: Skeleton, eye: Camera, head_scale: float) -> list[Shape]:
     p, at = body.proportions, body.points
-    neck_top = at["head"] - 0.12 * p.head_m * body.frames["head"][:, 1]
-    neck_top = neck_top - 0.05 * p.scale * body.frames["head"][:, 0]
+    neck_top = at["head"] - 0.10 * p.head_m * body.frames["head"][:, 1]
+    neck_top = neck_top - 0.004 * p.scale * body.frames["head"][:, 0]
     neck_start = at["neck"] - 0.03 * p.scale * body.frames["chest"][:, 1]
     neck = tube(
         neck_start,
         neck_top,
         body.frames["head"],
-        ((0.0, 0.060, 0.060, 0.062), (0.5, 0.052, 0.052, 0.054), (1.0, 0.052, 0.052, 0.055)),
+        ((0.0, 0.056, 0.058, 0.064), (0.5, 0.052, 0.052, 0.055), (1.0, 0.052, 0.050, 0.055)),
         eye,
         p.scale,
     )
-    rings = (_trunk(body, eye), neck, head_ring(body, eye, head_scale))
-    return Shape("core", rings, float(at["waist"] @ eye.toward))
+    head = head_ring(body, eye, head_scale)
+    depth = float(at["waist"] @ eye.toward)
+    if eye.toward[1] > 0.5:  # from above the head hides the rest
+        crown = float(at["crown"] @ eye.toward)
+        return [Shape("trunk", (_trunk(body, eye),), depth), Shape("head", (head,), crown)]
+    return [Shape("core", (_trunk(body, eye), neck, head), depth)]
 
 
 def _trunk(body: Skeleton, eye: Camera) -> Flat:
@@ -270,12 +275,22 @@ def _foot(body: Skeleton, side: Side, eye: Camera, scale: float) -> Flat:
     if abs(float(frame[:, 2] @ eye.toward)) > 0.6:
         return eye.flat(np.array([_on_foot(body, side, x, y, 0.0, scale) for x, y in FOOT]))
     heel, ball, toe = FOOT_HALF_WIDTHS
-    cloud = [_on_foot(body, side, x, 0.0, z, 1.0) for x, h in ((-0.2, heel), (0.42, ball), (0.7, toe)) for z in (-h, h)]
-    cloud += [_on_foot(body, side, x, y, z, 1.0) for x, y, h in ((0.0, 0.09, 0.033), (0.3, 0.055, 0.036), (0.66, 0.028, 0.03)) for z in (-h, h)]
+    cloud = [
+        _on_foot(body, side, x, 0.0, z, 1.0)
+        for x, h in ((-0.2, heel), (0.42, ball), (0.7, toe))
+        for z in (-h, h)
+    ]
+    cloud += [
+        _on_foot(body, side, x, y, z, 1.0)
+        for x, y, h in ((0.0, 0.09, 0.033), (0.3, 0.055, 0.036), (0.66, 0.028, 0.03))
+        for z in (-h, h)
+    ]
     return _hull(eye.flat(np.array(cloud)), len(FOOT))
 
 
-def _on_foot(body: Skeleton, side: Side, along: float, above: float, across: float, scale: float) -> Vec:
+def _on_foot(
+    body: Skeleton, side: Side, along: float, above: float, across: float, scale: float
+) -> Vec:
     """Give a point of the foot; what lies before the ball turns with the toes."""
     p, frame, toes = body.proportions, body.frames[f"{side}_foot"], body.frames[f"{side}_toes"]
     x, y = along * p.foot_m, above * p.scale * scale

@@ -1,5 +1,5 @@
 """
-SVG text with presentation attributes only: right inline under a strict policy, as an image, in print.
+SVG text with presentation attributes only: right inline under a strict policy, in print, anywhere.
 
 No style attribute, no style sheet needed, no script. Classes let a page's own sheet speak.
 """
@@ -18,7 +18,8 @@ Flat = NDArray[np.float64]
 INK, PAPER, FAR, ASKED, PENCIL = "#14212b", "#f5f7f4", "#9aa4a7", "#6a2c9f", "#505d65"
 RULE, WASH = "#c3ccc7", "#dfe5e1"
 SERIF = (
-    "'Iowan Old Style','Palatino Linotype',Palatino,P052,'URW Palladio L','Book Antiqua',Georgia,serif"
+    "'Iowan Old Style','Palatino Linotype',Palatino,P052,'URW Palladio L',"
+    "'Book Antiqua',Georgia,serif"
 )
 PX_PER_M = 240.0
 TEXT_PX = 15
@@ -28,8 +29,8 @@ LETTER_PX = 6.9
 
 def number(value: float) -> str:
     """Write a length in px, short."""
-    text = f"{value:.1f}"
-    return text.removesuffix(".0").replace("-0", "0") if text in ("-0.0",) else text.removesuffix(".0")
+    text = f"{value:.1f}".removesuffix(".0")
+    return "0" if text == "-0" else text
 
 
 def smooth(ring: Flat) -> str:
@@ -77,7 +78,8 @@ class Pen:
     def px(self, points: Flat) -> Flat:
         """Turn metres, up, into px, down."""
         flat = np.asarray(points, dtype=np.float64)
-        return flat * np.array([self.scale, -self.scale]) + np.array([self.shift, 0.0])
+        scaled = flat * np.array([self.scale, -self.scale])
+        return np.asarray(scaled + np.array([self.shift, 0.0]))
 
     def reach(self, points: Flat) -> None:
         """Note how far the picture goes. [px]"""
@@ -89,11 +91,15 @@ class Pen:
         """Put a finished element down."""
         self.parts.append(element)
 
-    def line(self, points: Flat, *, width: float = 1.0, colour: str = INK, name: str = "", **more: str) -> None:
+    def line(
+        self, points: Flat, *, width: float = 1.0, colour: str = INK, name: str = "", **more: str
+    ) -> None:
         """Draw a line through points in metres."""
         self.line_px(self.px(points), width=width, colour=colour, name=name, **more)
 
-    def line_px(self, px: Flat, *, width: float = 1.0, colour: str = INK, name: str = "", **more: str) -> None:
+    def line_px(
+        self, px: Flat, *, width: float = 1.0, colour: str = INK, name: str = "", **more: str
+    ) -> None:
         """Draw a line through points in px."""
         self.reach(px)
         path = "M" + "L".join(_xy(point) for point in px)
@@ -105,7 +111,9 @@ class Pen:
             f'{cap} stroke-linejoin="round"{rest}/>'
         )
 
-    def area(self, points: Flat, *, fill: str = PAPER, width: float = 2.0, colour: str = INK) -> None:
+    def area(
+        self, points: Flat, *, fill: str = PAPER, width: float = 2.0, colour: str = INK
+    ) -> None:
         """Draw a closed straight-edged area through points in metres."""
         px = self.px(points)
         self.reach(px)
@@ -132,10 +140,8 @@ class Pen:
         x, y = float(px[0]), float(px[1])
         bottom = y + (len(lines) - 1) * (TEXT_PX + 3) + 5
         self.reach(np.array([[x + left, y - TEXT_PX], [x + left + wide, bottom]]))
-        spans = "".join(
-            f'<tspan x="{number(x)}" y="{number(y + i * (TEXT_PX + 3))}">{escape(line.strip())}</tspan>'
-            for i, line in enumerate(lines)
-        )
+        rows = [(number(y + i * (TEXT_PX + 3)), escape(line)) for i, line in enumerate(lines)]
+        spans = "".join(f'<tspan x="{number(x)}" y="{row}">{line}</tspan>' for row, line in rows)
         self.add(
             f'<text class="figure-words" font-family="{SERIF}" font-style="italic"'
             f' font-size="{TEXT_PX}" text-anchor="{anchor}" fill="{colour}" stroke="{PAPER}"'

@@ -36,6 +36,9 @@ SIZES: dict[str, tuple[float, float]] = {
     "level": (0.10, 0.025),
     "line": (0.0, 0.0),
     "mark": (0.0, 0.0),
+    "rack": (0.30, 2.05),
+    "rug": (1.75, 1.1),
+    "pillow": (0.30, 0.22),
     "held": (0.90, 0.0),
 }
 

@@ -1,9 +1,9 @@
 """
 Poses as data: how a figure stands, what stands round it, and what is pointed out.
 
-Angles are in degrees, places in metres for a person of `REFERENCE_M`; places scale with the athlete,
-the height of a box does not. ``near`` is the side that faces the viewer in side view (the right
-side, unless the picture is mirrored).
+Angles are in degrees, places in metres for a person of `REFERENCE_M`; places scale with the
+athlete, the height of a box does not. ``near`` is the side that faces the viewer in side view (the
+right side, unless the picture is mirrored).
 """
 
 from __future__ import annotations
@@ -85,7 +85,7 @@ class Arm:
         What the hand reaches: a prop or a place on the body (see `reach.PLACES`); empty for angles.
     at : tuple of float
         x, y or the like for that target. [m]
-    pole : {"down", "back", "out", "up", "front"}
+    pole : {"down", "back", "out", "wide", "up", "front"}
         Where the elbow points.
     """
 
@@ -96,7 +96,7 @@ class Arm:
     wrist: float = 0.0
     to: str = ""
     at: tuple[float, ...] = ()
-    pole: Literal["down", "back", "out", "up", "front"] = "down"
+    pole: Literal["down", "back", "out", "wide", "up", "front"] = "down"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -119,6 +119,10 @@ class Mark:
         Of a turn: first and last direction, counted from forward towards up. [deg]
     radius : float
         Of a turn or an angle. [m]
+    off : tuple of float
+        Where an arrow begins, from `at`. [m]
+    base : str
+        Point from which an angle is counted, in place of `sweep`.
     """
 
     kind: Literal["note", "bracket", "arrow", "turn", "angle", "ring"]
@@ -128,6 +132,8 @@ class Mark:
     by: tuple[float, ...] = (0.0, 0.0)
     sweep: tuple[float, ...] = (0.0, 0.0)
     radius: float = 0.22
+    off: tuple[float, ...] = (0.0, 0.0)
+    base: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -257,7 +263,9 @@ def _merge(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]
     merged = dict(below)
     for key, value in above.items():
         old = merged.get(key)
-        merged[key] = _merge(old, value) if isinstance(old, dict) and isinstance(value, dict) else value
+        merged[key] = (
+            _merge(old, value) if isinstance(old, dict) and isinstance(value, dict) else value
+        )
     return merged
 
 

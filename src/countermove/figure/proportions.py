@@ -26,7 +26,7 @@ SHOULDER_HALF_WIDTH = 0.103
 ANKLE_ALONG_FOOT = 0.27
 BALL_ALONG_FOOT = 0.71
 # Neck from the level of the shoulder joints to the chin, of stature (our-default, limits).
-NECK = (0.032, 0.044)
+NECK = (0.022, 0.032)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

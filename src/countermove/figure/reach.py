@@ -52,7 +52,8 @@ def _pole(body: Skeleton, side: Side, arm: Arm) -> Vec:
     poles = {
         "down": -chest[:, 1] + 0.25 * out - 0.2 * chest[:, 0],
         "back": -chest[:, 0] + 0.5 * out,
-        "out": out - 0.25 * chest[:, 0],
+        "out": out - 0.15 * chest[:, 0],
+        "wide": out + 0.35 * chest[:, 0],
         "up": chest[:, 1] + 0.3 * out,
         "front": chest[:, 0] + 0.4 * out,
     }
@@ -75,16 +76,16 @@ def _tips(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> 
 
 def _hips(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
     pelvis, s, out = body.frames["pelvis"], body.proportions.scale, SIGN[side]
-    wrist = body.points["pelvis"] + pelvis @ (
-        s * np.array([-0.055, 0.15, out * 0.165])
+    wrist = body.points["pelvis"] + pelvis @ (s * np.array([-0.055, 0.15, out * 0.165]))
+    return Grip(
+        wrist, pelvis @ np.array([0.86, -0.35, -out * 0.25]), pelvis @ np.array([0.3, 1, 0])
     )
-    return Grip(wrist, pelvis @ np.array([0.86, -0.35, -out * 0.25]), pelvis @ np.array([0.3, 1, 0]))
 
 
 def _neck(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
-    head, p, out = body.frames["head"], body.proportions, SIGN[side]
-    wrist = body.points["head"] + head @ (p.head_m * np.array([-0.44, -0.34, out * 0.38]))
-    return Grip(wrist, head @ np.array([-0.35, 0.3, -out]), head @ np.array([0.0, -1.0, 0.0]))
+    chest, s, out = body.frames["chest"], body.proportions.scale, SIGN[side]
+    wrist = body.points["neck"] + chest @ (s * np.array([-0.06, 0.075, out * 0.085]))
+    return Grip(wrist, chest @ np.array([-0.3, 0.1, -out]), chest @ np.array([0.0, -1.0, 0.0]))
 
 
 def _head(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
@@ -102,7 +103,7 @@ def _chest(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) ->
 def _on_leg(point: str, lift: float) -> Callable[..., Grip]:
     def grip(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
         s, which = body.proportions.scale, f"{side}_{point}"
-        leg = body.frames[f"{side}_{'thigh' if point == 'kneecap' else 'shank'}"]
+        leg = body.frames[f"{side}_{'shank' if point == 'shin' else 'thigh'}"]
         wrist = body.points[which] + s * lift * leg[:, 0]
         return Grip(wrist, unit(-leg[:, 1] - 0.2 * leg[:, 0]), leg[:, 0] + 0.2 * RIGHT)
 
@@ -156,6 +157,7 @@ PLACES: dict[str, Callable[[Skeleton, Side, Arm, Mapping[str, Place]], Grip]] = 
     "head": _head,
     "chest": _chest,
     "knee": _on_leg("kneecap", 0.02),
+    "thigh": _on_leg("thigh_front", 0.015),
     "shin": _on_leg("shin", 0.02),
     "point": _point,
     "relative": _relative,

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from countermove.figure.proportions import Proportions
-from countermove.figure.vectors import Frame3, Vec, about_y, about_z
+from countermove.figure.vectors import Frame3, Vec, about_y, about_z, unit
 
 Side = Literal["near", "far"]
 SIDES: tuple[Side, Side] = ("near", "far")
@@ -21,7 +21,7 @@ WAIST = 0.45
 # agree with the outlines. [m] (our-default)
 KNEE_PAD_M = 0.052
 SEAT_PAD_M = 0.088
-BACK_PAD_M = 0.112
+BACK_PAD_M = 0.119
 SHIN_PAD_M = 0.040
 # With the top of the foot on the floor, the foot slants towards it (our-default). [deg]
 FLAT_FOOT_DEG = 25.0
@@ -69,16 +69,18 @@ def _trunk(root: Vec, frames: Mapping[str, Frame3], p: Proportions) -> dict[str,
     pelvis, chest, head = frames["pelvis"], frames["chest"], frames["head"]
     waist = root + WAIST * p.trunk_m * pelvis[:, 1]
     top = waist + (1 - WAIST) * p.trunk_m * chest[:, 1]
-    neck = top + 0.02 * p.scale * chest[:, 1]
+    neck = top + 0.02 * p.scale * chest[:, 1] - 0.012 * p.scale * chest[:, 0]
     lean = chest[:, 1] + head[:, 1]
     skull = neck + p.neck_m * lean / np.linalg.norm(lean) + 0.42 * p.head_m * head[:, 1]
-    skull = skull + p.scale * (0.012 * chest[:, 0] + 0.012 * head[:, 0])
+    skull = skull + p.scale * (0.022 * chest[:, 0] + 0.022 * head[:, 0])
     points = {"pelvis": root, "waist": waist, "chest": top, "neck": neck, "head": skull}
     points["thoracic_spine"] = waist + 0.45 * (top - waist) - 0.06 * p.scale * chest[:, 0]
     points["back"] = waist + 0.75 * (top - waist) - BACK_PAD_M * p.scale * chest[:, 0]
     points["crown"] = skull + 0.5 * p.head_m * head[:, 1]
     points["eye"] = skull + p.head_m * (0.36 * head[:, 0] + 0.04 * head[:, 1])
     points["chest_front"] = top - 0.10 * p.scale * chest[:, 1] + 0.15 * p.scale * chest[:, 0]
+    points["nape"] = top + p.scale * (0.055 * chest[:, 1] - 0.085 * chest[:, 0])
+    points["buttock_ahead"] = root + 0.17 * p.scale * pelvis[:, 0]
     points["seat"] = root - SEAT_PAD_M * p.scale * pelvis[:, 1]
     points["buttock"] = root - 0.118 * p.scale * pelvis[:, 0]
     for side in SIDES:
@@ -95,11 +97,16 @@ def _leg(side: Side, frames: Mapping[str, Frame3], p: Proportions, points: dict[
     knee = points[f"{side}_hip"] - p.thigh_m * thigh[:, 1]
     ankle = knee - p.shank_m * shank[:, 1]
     points[f"{side}_knee"] = knee
-    points[f"{side}_kneecap"] = knee + KNEE_PAD_M * p.scale * shank[:, 0]
+    points[f"{side}_kneecap"] = knee + KNEE_PAD_M * p.scale * unit(shank[:, 0] + thigh[:, 0])
     points[f"{side}_ankle"] = ankle
     points[f"{side}_shin"] = knee - 0.4 * p.shank_m * shank[:, 1] + 0.04 * p.scale * shank[:, 0]
     points[f"{side}_tibia"] = knee - 0.75 * p.shank_m * shank[:, 1] + 0.03 * p.scale * shank[:, 0]
-    points[f"{side}_thigh_front"] = points[f"{side}_hip"] - 0.6 * p.thigh_m * thigh[:, 1] + 0.076 * p.scale * thigh[:, 0]
+    points[f"{side}_thigh_front"] = (
+        points[f"{side}_hip"] - 0.6 * p.thigh_m * thigh[:, 1] + 0.076 * p.scale * thigh[:, 0]
+    )
+    points[f"{side}_achilles"] = (
+        knee - 0.78 * p.shank_m * shank[:, 1] - 0.035 * p.scale * shank[:, 0]
+    )
     points[f"{side}_calf"] = knee - 0.4 * p.shank_m * shank[:, 1] - 0.06 * p.scale * shank[:, 0]
     points[f"{side}_heel"] = ankle + foot @ np.array([-0.85 * p.heel_m, -p.ankle_m, 0])
     ball = ankle + foot @ np.array([p.ball_m, -p.ankle_m, 0])
@@ -118,7 +125,9 @@ def _arm(side: Side, frames: Mapping[str, Frame3], p: Proportions, points: dict[
     points[f"{side}_fingertip"] = wrist - p.hand_m * frames[f"{side}_hand"][:, 1]
 
 
-def foot_frames(sole: float, toe_out: float, toes: float | None, turn: float) -> tuple[Frame3, Frame3]:
+def foot_frames(
+    sole: float, toe_out: float, toes: float | None, turn: float
+) -> tuple[Frame3, Frame3]:
     """Give hind- and forefoot of a foot with its sole at an angle; a raised heel bends the toes."""
     foot = about_y(-turn * toe_out) @ about_z(-sole)
     bend = toes if toes is not None else max(sole, 0.0)

@@ -42,6 +42,7 @@ from countermove.figure.vectors import (
     about_z,
     bend_at,
     frame_along,
+    unit,
 )
 
 Frames = dict[str, Frame3]
@@ -68,10 +69,16 @@ def solve_pose(pose: Pose, p: Proportions) -> tuple[list[Skeleton], Mapping[str,
         Where the props stand, the same in every moment.
     """
     places = place_props(pose.props, {}, p)
-    legs = [_legs(frame, p, places, frame.trunk or 0.0) for frame in pose.frames]
+    legs = [_free(frame, p, places) for frame in pose.frames]
     touched = {i: body.points for i, body in enumerate(legs)}
     places = place_props(pose.props, touched, p)
     return [solve_frame(frame, p, places) for frame in pose.frames], places
+
+
+def _free(frame: Frame, p: Proportions, places: Mapping[str, Place]) -> Skeleton:
+    """Solve what does not wait for the props: arms that reach for nothing count, others hang."""
+    hanging = {f"{s}_arm": Arm() for s in SIDES if getattr(frame, f"{s}_arm").to}
+    return solve_frame(replace(frame, **hanging), p, places)  # type: ignore[arg-type]
 
 
 def solve_frame(frame: Frame, p: Proportions, places: Mapping[str, Place]) -> Skeleton:
@@ -92,7 +99,9 @@ def _support_x(frame: Frame, body: Skeleton) -> float:
     side = frame.plant.removesuffix("_foot")
     leg = frame.near if side == "near" else frame.far
     ball, heel = body.points[f"{side}_ball"][0], body.points[f"{side}_heel"][0]
-    return float(ball if (leg.sole or 0) > 5 or leg.toes is not None else (0.55 * ball + 0.45 * heel))
+    return float(
+        ball if (leg.sole or 0) > 5 or leg.toes is not None else (0.55 * ball + 0.45 * heel)
+    )
 
 
 def _whole(frame: Frame, p: Proportions, places: Mapping[str, Place], trunk: float) -> Skeleton:
@@ -188,9 +197,7 @@ def _plant_knee(
     hip = leg.hip if leg.hip is not None else (leg.thigh or 0.0) + trunk
     frames = _leg_frames(body.frames["pelvis"], side, leg, hip)
     built = build(body.root, {**body.frames, **frames}, p)
-    target = np.array(
-        [frame.place * p.scale, top + KNEE_PAD_M * p.scale, SIGN[side] * p.hip_m]
-    )
+    target = np.array([frame.place * p.scale, top + KNEE_PAD_M * p.scale, SIGN[side] * p.hip_m])
     built = built.moved(target - built.points[f"{side}_knee"])
     return build(built.root, {**built.frames, **_shin_down(built, side, leg, top)}, p)
 
@@ -200,6 +207,7 @@ def _shin_down(body: Skeleton, side: Side, leg: Leg, top: float) -> Frames:
     p, knee = body.proportions, body.points[f"{side}_knee"]
     tucked = leg.kneel == "tucked"
     height = top + (p.ball_m * 0.97 + 0.02 * p.scale if tucked else SHIN_PAD_M * p.scale)
+    height += leg.lift * p.scale
     drop = float(np.clip((knee[1] - height) / p.shank_m, -1, 1))
     down = np.array([-np.sqrt(1 - drop**2), -drop, 0.0])
     shank = frame_along(down, -UP)
@@ -226,16 +234,18 @@ def _reach_foot(
     body: Skeleton, side: Side, leg: Leg, frame: Frame, places: Mapping[str, Place]
 ) -> Skeleton:
     p, hip = body.proportions, body.points[f"{side}_hip"]
-    assert leg.foot is not None  # noqa: S101
+    place = leg.foot or (0.0,)
     foot, toes = foot_frames(leg.sole or 0.0, leg.toe_out, leg.toes, SIGN[side])
-    z = SIGN[side] * leg.foot[1] * p.scale if len(leg.foot) > 1 else hip[2]
-    target = _ankle_over(leg, foot, leg.foot[0] * p.scale, z, places[leg.on or frame.on].top, p)
+    z = SIGN[side] * place[1] * p.scale if len(place) > 1 else hip[2]
+    target = _ankle_over(leg, foot, place[0] * p.scale, z, places[leg.on or frame.on].top, p)
     pole = about_y(-SIGN[side] * leg.toe_out) @ FORWARD + 0.6 * body.frames["pelvis"][:, 0]
     pole = about_x(leg.fall) @ pole
     knee = bend_at(hip, target, p.thigh_m, p.shank_m, pole)
+    upper, lower = unit(knee - hip), unit(target - knee)
+    bent = np.linalg.norm(np.cross(upper, lower)) > 0.05
     frames = {
-        f"{side}_thigh": frame_along(knee - hip, pole),
-        f"{side}_shank": frame_along(target - knee, pole),
+        f"{side}_thigh": frame_along(upper, -lower if bent else pole),
+        f"{side}_shank": frame_along(lower, upper if bent else pole),
         f"{side}_foot": foot,
         f"{side}_toes": toes,
     }

@@ -19,8 +19,12 @@ SOLID = frozenset({"box", "step", "bench", "chair", "table"})
 
 
 def draw_floor(pen: Pen, left: float, right: float) -> None:
-    """Draw the floor from left to right, hatched below, as everywhere in the look. [m]"""
+    """Draw the floor's line from left to right; last, so that soles stand on it. [m]"""
     pen.line(np.array([[left, 0.0], [right, 0.0]]), width=2.5, name="floor")
+
+
+def draw_hatch(pen: Pen, left: float, right: float) -> None:
+    """Draw the slanted strokes below the floor, as everywhere in the look. [m]"""
     marks = np.arange(np.ceil(left / HATCH_M) * HATCH_M, right - 0.02, HATCH_M)
     paths = [pen.px(np.array([[x + 0.035, -0.004], [x, -0.038]])) for x in marks]
     path = "".join(f"M{a[0]:.0f} {a[1]:.0f}L{b[0]:.0f} {b[1]:.0f}" for a, b in paths)
@@ -28,7 +32,13 @@ def draw_floor(pen: Pen, left: float, right: float) -> None:
 
 
 def draw_props(
-    pen: Pen, places: Mapping[str, Place], view: View, eye: Camera, points: Mapping[str, Vec], *, over: bool
+    pen: Pen,
+    places: Mapping[str, Place],
+    view: View,
+    eye: Camera,
+    points: Mapping[str, Vec],
+    *,
+    over: bool,
 ) -> None:
     """Draw the props that lie behind (or over) the figure."""
     for place in places.values():
@@ -98,8 +108,12 @@ def _soft(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, 
     end = min(place.height / 2, place.width / 3)
     turns = np.linspace(-np.pi / 2, np.pi / 2, 7)
     mid = place.bottom + place.height / 2
-    right_end = np.column_stack([right - end + end * np.cos(turns), mid + place.height / 2 * np.sin(turns)])
-    left_end = np.column_stack([left + end - end * np.cos(turns), mid - place.height / 2 * np.sin(turns)])
+    right_end = np.column_stack(
+        [right - end + end * np.cos(turns), mid + place.height / 2 * np.sin(turns)]
+    )
+    left_end = np.column_stack(
+        [left + end - end * np.cos(turns), mid - place.height / 2 * np.sin(turns)]
+    )
     pen.area(np.vstack([right_end, left_end]), width=1.5)
     pen.line(np.array([[left + end, mid], [right - end, mid]]), width=1, colour=PENCIL)
 
@@ -136,13 +150,17 @@ def _level(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str,
     across = np.array([-along[1], along[0]])
     half = place.width / 2 * along
     thick = place.height * across
-    pen.area(np.array([a - half, a + half, a + half + thick, a - half + thick]), colour=ASKED, width=1.5)
+    pen.area(
+        np.array([a - half, a + half, a + half + thick, a - half + thick]), colour=ASKED, width=1.5
+    )
     pen.round(a + thick / 2, 2.4, fill=ASKED, colour=ASKED, width=0.5)
 
 
 def _bar(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, Vec]) -> None:
     """Draw a bar seen from its end, on the figure's shoulders, held down by a strap or a post."""
-    point = eye.flat(points[place.prop.touch]) + np.array([0.0, place.prop.at[1] if place.prop.at else 0.0])
+    point = eye.flat(points[place.prop.touch]) + np.array(
+        [0.0, place.prop.at[1] if place.prop.at else 0.0]
+    )
     pen.round(point, 0.028 * pen.scale, fill=PAPER, colour=INK, width=2.5)
     pen.round(point, 0.010 * pen.scale, fill=INK, colour=INK, width=1)
 
@@ -154,7 +172,7 @@ def _weight(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str
 
 
 def _mark(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, Vec]) -> None:
-    """Draw a short line in the room that is to be reached: a string at the heel, chalk on a wall."""
+    """Draw a short line that is to be reached: a string at the heel, chalk on a wall."""
     x, y, half = place.x * _sense(view, eye), place.bottom, place.width / 2 or 0.08
     pen.line(np.array([[x - half, y], [x + half, y]]), width=1.5, colour=ASKED, name="target")
     for end in (x - half, x + half):
@@ -178,6 +196,21 @@ def _held(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, 
     pen.line(np.array([middle - half, middle + half]), width=4, colour=ASKED, name="stick")
 
 
+def _rack(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, Vec]) -> None:
+    """Draw the uprights that hold a bar, and the stops above it."""
+    left, right = _span(place, view, eye)
+    for x in (left, right):
+        pen.line(np.array([[x, 0.0], [x, place.top]]), width=2.5)
+    pen.line(np.array([[left, place.top], [right, place.top]]), width=2.5)
+
+
+def _rug(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, Vec]) -> None:
+    """Draw a mat or a cushion seen from above."""
+    left, right = _span(place, view, eye)
+    fill = WASH if place.prop.kind == "rug" else PAPER
+    pen.area(_rectangle(left, place.bottom, right, place.top), fill=fill, width=1.25)
+
+
 Draw = Callable[[Pen, Place, View, Camera, Mapping[str, Vec]], None]
 KINDS: dict[str, Draw] = {
     "wall": _wall,
@@ -195,5 +228,8 @@ KINDS: dict[str, Draw] = {
     "weight": _weight,
     "mark": _mark,
     "line": _line,
+    "rack": _rack,
+    "rug": _rug,
+    "pillow": _rug,
     "held": _held,
 }
