@@ -8,6 +8,7 @@ word that stays the same from version to version, for programs that read `--json
     ├── BadInput (ValueError)            a value that cannot be true
     │   ├── UnknownUnit                  a unit we do not know, or of the wrong kind
     │   ├── BadDocument                  an athlete file or other document that does not fit
+    │   ├── NoVisit                      no visit on the day asked for
     │   └── NewerDocument                written by a later version than this one
     ├── BadCatalogue (ValueError)        a catalogue entry without source, unit, place or status
     ├── NotPrinted (RuntimeError)        a document that could not be laid out
@@ -43,6 +44,12 @@ class BadDocument(BadInput):
     """A document that does not fit its schema; the message starts with the path."""
 
     code = "bad-document"
+
+
+class NoVisit(BadInput):
+    """The athlete has no visit on the day asked for, or none at all."""
+
+    code = "no-visit"
 
 
 class NewerDocument(BadInput):

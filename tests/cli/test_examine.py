@@ -57,7 +57,7 @@ def test_a_visit_of_another_day():
     file = CLUB / "athletes" / "juno-breakwater.toml"
     assert "Visit of 14 October 2026" in run("examine", file, "--on", "2026-10-14").stdout
     wrong = run("examine", file, "--on", "2026-10-15")
-    assert wrong.exit_code == 1
+    assert wrong.exit_code == 2
     assert "2026-10-14" in wrong.stderr
 
 
@@ -116,3 +116,25 @@ def test_help_names_every_command():
     page = run("--help").stdout
     for command in ("demo", "examine", "jump", "evidence"):
         assert command in page
+
+
+def test_a_failure_is_an_error_object_for_programs(tmp_path):
+    result = run("examine", tmp_path / "gone.toml", "--json")
+    assert result.exit_code == 1
+    assert set(json.loads(result.stdout)["error"]) >= {"code", "text"}
+
+
+def test_what_a_recording_does_not_say_stands_in_the_athlete_file(tmp_path):
+    rows = (CLUB / "recordings" / "tove-harbourne-cmj.csv").read_text().splitlines()[2:]
+    (tmp_path / "bare.txt").write_text("\n".join(rows))
+    text = (CLUB / "athletes" / "tove-harbourne.toml").read_text(encoding="utf-8")
+    asked = text.replace("../recordings/tove-harbourne-cmj.csv", "bare.txt")
+    told = asked.replace('path = "bare.txt"', 'path = "bare.txt"\nrate_hz = 1200')
+    file = tmp_path / "tove.toml"
+    file.write_text(asked, encoding="utf-8")
+    assert "write rate_hz beside the recording's path" in " ".join(
+        run("examine", file).stdout.split()
+    )
+    file.write_text(told, encoding="utf-8")
+    jumps = json.loads(run("examine", file, "--json").stdout)["jumps"]
+    assert [jump["kind"] for jump in jumps if jump["height_m"]] == ["cmj"]

@@ -246,7 +246,7 @@ def test_only_drills_of_earlier_visits_count_as_done(small, day, athlete, lunge)
     ("change", "message"),
     [
         ({"visits": ()}, "no visit is on record"),
-        ({"on": date(2020, 1, 1)}, "0 visits on 2020-01-01"),
+        ({"on": date(2020, 1, 1)}, "on 2020-01-01 no visit; visits are on record for"),
     ],
 )
 def test_a_visit_is_needed(small, athlete, lunge, change, message):

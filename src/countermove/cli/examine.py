@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -52,14 +52,22 @@ def examine(
     try:
         examination = examine_file(file, catalogue, on=on.date() if on else None)
     except (CountermoveError, OSError, UnicodeDecodeError) as error:
-        said = failure(error)
-        typer.echo(f"{file}: {said['text']}", err=True)
-        leave([said])
+        _say_failure(file, failure(error), as_json=json)
         return
     page = examination_page(examination, catalogue)
     typer.echo(EXAMINATION.to_json(examination) if json else page)
     if pdf is not None:
         _hand_out(examination, catalogue, pdf, paper=paper, emergency=emergency)
+
+
+def _say_failure(file: Path, said: dict[str, Any], *, as_json: bool) -> None:
+    """Say what is wrong, as a program reads it too, and leave; a day without visit is wrong use."""
+    from countermove.codec import to_json
+
+    typer.echo(f"{file}: {said['text']}", err=True)
+    if as_json:
+        typer.echo(to_json({"document": "examination", "schema": 1, "error": said}))
+    leave([said], asked=("ambiguous", "no-visit"))
 
 
 def _hand_out(

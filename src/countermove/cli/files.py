@@ -12,12 +12,13 @@ import msgspec
 from countermove.catalogue import Catalogue
 from countermove.cli.failure import failure
 from countermove.codec import read_athlete
-from countermove.errors import BadDocument, CountermoveError
+from countermove.errors import AmbiguousRecording, BadDocument, CountermoveError
 from countermove.jumps import analyse_jumps
 from countermove.record import Examination, JumpKind, Recording, Trial
 from countermove.recordings import ForceOptions, read_force
 
 JUMP_SCHEMA = 1
+FIELD_OF_FLAG = {"--rate": "rate_hz"}
 MEGABYTE = 2**20
 MAX_ATHLETE_BYTES = 8 * MEGABYTE  # our default: years of visits are under 1 MB
 
@@ -96,6 +97,32 @@ def trials_beside(folder: Path) -> Callable[[Recording], tuple[Trial, ...]]:
     """Give a reader of recordings whose paths count from a folder."""
 
     def read_trials(recording: Recording) -> tuple[Trial, ...]:
-        return analyse_jumps(read_force(folder / recording.path), kind=recording.kind)
+        try:
+            trace = read_force(folder / recording.path, options_of(recording))
+        except AmbiguousRecording as error:
+            field = FIELD_OF_FLAG.get(error.flag, error.flag.removeprefix("--").replace("-", "_"))
+            hint = f"in the athlete file, write {field} beside the recording's path"
+            raise AmbiguousRecording(f"{error} ({hint})", flag=error.flag) from None
+        return analyse_jumps(
+            trace,
+            kind=recording.kind,
+            mass_kg=recording.mass_kg,
+            weighing_s=recording.weighing_s,
+        )
 
     return read_trials
+
+
+def options_of(recording: Recording) -> ForceOptions:
+    """Give what the record says of a recording's file, for the reader."""
+    return ForceOptions(
+        rate_hz=recording.rate_hz,
+        unit=recording.unit or None,
+        columns=recording.columns,
+        left=recording.left or None,
+        right=recording.right or None,
+        time=recording.time or None,
+        time_unit=recording.time_unit or None,
+        decimal=recording.decimal or None,
+        separator=recording.separator or None,
+    )

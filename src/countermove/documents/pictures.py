@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 from xml.etree import ElementTree
 
 from countermove.catalogue import Catalogue
@@ -36,7 +37,7 @@ def pictures_of(drill: str, side: Side, catalogue: Catalogue) -> tuple[Picture, 
     """
     if drill not in load_poses("drills"):
         return ()
-    facing = "left" if side is Side.LEFT else "right"
+    facing: Literal["left", "right"] = "left" if side is Side.LEFT else "right"
     return (picture_from(draw_drill(drill, catalogue, side=facing, words=False)),)
 
 

@@ -17,7 +17,7 @@ import msgspec
 from countermove import __version__
 from countermove.catalogue import Catalogue
 from countermove.codec import write_athlete
-from countermove.errors import BadInput, CountermoveError
+from countermove.errors import CountermoveError, NoVisit
 from countermove.examination.changes import made_worse
 from countermove.examination.findings import findings_of
 from countermove.examination.headlines import headline
@@ -141,12 +141,13 @@ def visit_on(athlete: Athlete, on: date | None) -> Visit:
         If there is none, or two on one day.
     """
     if not athlete.visits:
-        raise BadInput(f"{athlete.key}: no visit is on record; add [[visits]] with a date")
+        raise NoVisit(f"{athlete.key}: no visit is on record; add [[visits]] with a date")
     day = on or max(visit.date for visit in athlete.visits)
     found = [visit for visit in athlete.visits if visit.date == day]
     if len(found) != 1:
         days = ", ".join(str(visit.date) for visit in athlete.visits)
-        raise BadInput(f"{athlete.key}: {len(found)} visits on {day}, one is needed; there: {days}")
+        met = f"{len(found)} visits, one a day is needed" if found else "no visit"
+        raise NoVisit(f"{athlete.key}: on {day} {met}; visits are on record for {days}")
     return found[0]
 
 
