@@ -89,7 +89,7 @@ def test_ambiguous_input_leaves_with_2_and_names_the_flag(tmp_path):
 def test_the_page_names_phases_and_keeps_methods_apart():
     result = run(RECORDINGS / "kasimir-mooring-cmj.csv")
     assert result.exit_code == 0
-    for words in ("three methods that are never mixed", "unweighting", "braking", "RSI-modified"):
+    for words in ("by methods that are never mixed", "unweighting", "braking", "RSI-modified"):
         assert words in result.stdout
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from countermove.catalogue import Catalogue, Quality, Sense
+from countermove.catalogue import Catalogue, Consequence, Quality, Sense
 from countermove.examination.findings import JUMP_NAME
 from countermove.examination.grades import WELL_OUTSIDE, target_of
 from countermove.examination.jump_summaries import Gain, gain_sentence, gains_little
@@ -21,6 +21,7 @@ VERBS = {
     Quality.LAND: "Train",
 }
 OTHER = {Side.LEFT: Side.RIGHT, Side.RIGHT: Side.LEFT}
+NOT_YET = "Not yet. "  # nothing is wrong today; somebody else must agree first
 STOPPED = {
     Decision.REFER: "Stop here. ",
     Decision.ASK_FIRST: "Ask first. ",
@@ -42,7 +43,8 @@ def headline(
     if clearance.decision in STOPPED:
         first = clearance.reasons[0].text
         rest = "No jump test and no work list until that is settled."
-        return f"{STOPPED[clearance.decision]}{first} {rest}"
+        elsewhere = clearance.reasons[0].leads_to == Consequence.ELSEWHERE
+        return f"{NOT_YET if elsewhere else STOPPED[clearance.decision]}{first} {rest}"
     sentences = [
         *_painful(bench),
         *_worse(bench),
