@@ -21,7 +21,7 @@ from countermove.figure.skeleton import Skeleton, build
 from countermove.figure.vectors import between
 
 # Between two moments no bone turns more than this from one picture to the next. [deg]
-STEP_DEG = 18.0
+STEP_DEG = 24.0
 PLAYS = 3
 
 

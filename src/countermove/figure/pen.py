@@ -34,15 +34,27 @@ def number(value: float) -> str:
 
 
 def smooth(ring: Flat) -> str:
-    """Give the path of a closed smooth line through points in px (Catmull-Rom, as Bezier)."""
-    before, after = np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0)
-    leave = ring + (after - before) / 6
+    """
+    Give the path of a closed smooth line through points in px (Catmull-Rom, as Bezier).
+
+    Written relative, with one decimal; each piece starts where the rounded one before it ended.
+    """
+    after = np.roll(ring, -1, axis=0)
+    leave = ring + (after - np.roll(ring, 1, axis=0)) / 6
     arrive = after - (np.roll(ring, -2, axis=0) - ring) / 6
-    start = f"M{_xy(ring[0])}"
-    curves = "".join(
-        f"C{_xy(a)} {_xy(b)} {_xy(c)}" for a, b, c in zip(leave, arrive, after, strict=True)
-    )
-    return f"{start}{curves}Z"
+    here = np.round(ring[0], 1)
+    path = [f"M{_xy(here)}c"]
+    for a, b, c in zip(leave, arrive, after, strict=True):
+        steps = np.round(np.concatenate([a - here, b - here, c - here]), 1)
+        path.append("".join(_step(value) for value in steps))
+        here = np.round(here + steps[4:], 1)
+    return "".join(path) + "z"
+
+
+def _step(value: float) -> str:
+    """Write one number of a path; its sign or a space keeps it from the one before."""
+    text = number(value).replace("0.", ".", 1) if abs(value) < 1 else number(value)
+    return text if text.startswith("-") else f" {text}"
 
 
 def _xy(point: Flat) -> str:

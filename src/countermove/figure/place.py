@@ -43,6 +43,10 @@ SIZES: dict[str, tuple[float, float]] = {
 }
 
 
+# A chair is chosen to fit the person, so that the feet stand on the floor.
+FITTED = frozenset({"chair", "wall"})
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """
@@ -91,6 +95,8 @@ def place_props(
     places = {"floor": FLOOR}
     for prop in props:
         width, height = prop.size or SIZES[prop.kind]
+        width *= p.scale
+        height *= p.scale if prop.kind in FITTED else 1.0
         x, bottom = (*(value * p.scale for value in prop.at), 0.0, 0.0)[:2]
         if len(prop.at) > 1:
             bottom = prop.at[1]

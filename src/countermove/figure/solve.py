@@ -48,6 +48,11 @@ from countermove.figure.vectors import (
 Frames = dict[str, Frame3]
 # Leans that balance is looked for in (our-default). [deg]
 LEANS = (-12.0, 75.0)
+# A planted knee bends this much deeper, step by step, so that the other foot gets down [deg]; the
+# shin follows no further than a lunge goes (our-default).
+DEEPER = range(2, 42, 2)
+MOST_LUNGE = 40.0
+REACHED_M = 0.001
 
 
 def solve_pose(pose: Pose, p: Proportions) -> tuple[list[Skeleton], Mapping[str, Place]]:
@@ -114,6 +119,34 @@ def _whole(frame: Frame, p: Proportions, places: Mapping[str, Place], trunk: flo
 
 
 def _legs(frame: Frame, p: Proportions, places: Mapping[str, Place], trunk: float) -> Skeleton:
+    """Solve the legs; where short legs miss a surface, the planted knee bends until they reach."""
+    side = frame.plant.removesuffix("_foot")
+    body = _legs_as_posed(frame, p, places, trunk)
+    if side not in SIDES:
+        return body
+    other: Side = "far" if side == "near" else "near"
+    reaching: Leg = getattr(frame, other)
+    for more in DEEPER:
+        if reaching.foot is None or _miss_m(body, other, reaching, frame, places) < REACHED_M:
+            break
+        leg: Leg = getattr(frame, side)
+        ankle = min((leg.ankle or 0.0) + 0.4 * more, MOST_LUNGE)
+        bent = replace(leg, knee=leg.knee + more, ankle=ankle)
+        deeper = replace(frame, near=bent) if side == "near" else replace(frame, far=bent)
+        body = _legs_as_posed(deeper, p, places, trunk)
+    return body
+
+
+def _miss_m(
+    body: Skeleton, side: Side, leg: Leg, frame: Frame, places: Mapping[str, Place]
+) -> float:
+    target = _foot_target(body, side, leg, frame, places)
+    return float(np.linalg.norm(body.points[f"{side}_ankle"] - target))
+
+
+def _legs_as_posed(
+    frame: Frame, p: Proportions, places: Mapping[str, Place], trunk: float
+) -> Skeleton:
     frames = _trunk_frames(frame, trunk)
     order = sorted(SIDES, key=lambda side: not frame.plant.startswith(side))
     root = np.zeros(3)
@@ -234,10 +267,8 @@ def _reach_foot(
     body: Skeleton, side: Side, leg: Leg, frame: Frame, places: Mapping[str, Place]
 ) -> Skeleton:
     p, hip = body.proportions, body.points[f"{side}_hip"]
-    place = leg.foot or (0.0,)
     foot, toes = foot_frames(leg.sole or 0.0, leg.toe_out, leg.toes, SIGN[side])
-    z = SIGN[side] * place[1] * p.scale if len(place) > 1 else hip[2]
-    target = _ankle_over(leg, foot, place[0] * p.scale, z, places[leg.on or frame.on].top, p)
+    target = _foot_target(body, side, leg, frame, places)
     pole = about_y(-SIGN[side] * leg.toe_out) @ FORWARD + 0.6 * body.frames["pelvis"][:, 0]
     pole = about_x(leg.fall) @ pole
     knee = bend_at(hip, target, p.thigh_m, p.shank_m, pole)
@@ -252,18 +283,29 @@ def _reach_foot(
     return build(body.root, {**body.frames, **frames}, p)
 
 
+def _foot_target(
+    body: Skeleton, side: Side, leg: Leg, frame: Frame, places: Mapping[str, Place]
+) -> Vec:
+    """Give the ankle of a foot that stands where the pose says."""
+    p, place = body.proportions, leg.foot or (0.0,)
+    foot, _ = foot_frames(leg.sole or 0.0, leg.toe_out, leg.toes, SIGN[side])
+    hip_z = float(body.points[f"{side}_hip"][2])
+    z = SIGN[side] * place[1] * p.scale if len(place) > 1 else hip_z
+    return _ankle_over(leg, foot, place[0] * p.scale, z, places[leg.on or frame.on].top, p)
+
+
 def _kneel_beside(
     body: Skeleton, side: Side, leg: Leg, frame: Frame, places: Mapping[str, Place]
 ) -> Skeleton:
     p, hip = body.proportions, body.points[f"{side}_hip"]
     top = places[leg.on or frame.on].top
     drop = hip[1] - top - KNEE_PAD_M * p.scale
-    if abs(drop) > p.thigh_m:
+    if abs(drop) > p.thigh_m + REACHED_M:
         raise BadInput(
             f"pose: the {side} knee hangs {drop - p.thigh_m:.3f} m above the floor; plant that knee"
             " and let the other foot reach the floor"
         )
-    ahead = np.sqrt(p.thigh_m**2 - drop**2) * (-1 if (leg.thigh or 0) < 0 else 1)
+    ahead = np.sqrt(max(p.thigh_m**2 - drop**2, 0.0)) * (-1 if (leg.thigh or 0) < 0 else 1)
     down = np.array([ahead, -drop, 0.0])
     frames = {f"{side}_thigh": frame_along(down, FORWARD + UP)}
     frames |= _leg_frames(body.frames["pelvis"], side, leg, 0.0) | frames
