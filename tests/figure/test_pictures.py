@@ -121,11 +121,13 @@ def test_a_spot_with_a_link_can_be_tapped_and_named():
 
 def test_a_moving_figure_stands_still_for_those_who_ask():
     root = parsed(draw_drill("heel_raise_double", CATALOGUE, animated=True))
-    film = root.find(f".//{SVG}g[@class='figure-film']")
-    still = root.find(f".//{SVG}g[@class='figure-still']")
-    assert film is not None
-    assert still.get("display") == "none"
-    moves = list(film.iter(f"{SVG}animate"))
+    films = root.findall(f".//{SVG}g[@class='figure-film']")
+    stills = root.findall(f".//{SVG}g[@class='figure-still']")
+    assert [still.get("display") for still in stills] == ["none", "none"]
+    held = [[path.get("d") for path in half.iter(f"{SVG}path")] for half in (*films, *stills)]
+    assert held[:2] == held[2:]  # at rest both show the last moment
+    moves = [move for film in films for move in film.iter(f"{SVG}animate")]
+    assert moves
     # Three seconds up, three down: the drill's own tempo.
     assert CATALOGUE.drills["heel_raise_double"].dose.tempo == "3 s up, 3 s down"
     assert {move.get("dur") for move in moves} == {"6s"}

@@ -21,6 +21,7 @@ from countermove.figure.stage import draw_floor, draw_hatch, draw_props
 
 PANEL_GAP_PX = 34.0
 MARGIN_M = 0.14  # of floor beside the figure
+SMALL_WEIGHT = 2.2  # of lines that will be shown at a quarter
 
 
 class How(TypedDict, total=False):
@@ -38,7 +39,8 @@ class How(TypedDict, total=False):
     words : bool
         With words and leaders (the usual).
     small : bool
-        For a picture of about 100 px: larger hands and feet, wider gaps, no marks.
+        For a picture of about 100 px: larger hands and feet, wider gaps, heavier lines,
+        and of the marks only what moves.
     animated : bool
         Moments seen from the same place become one moving figure.
     uid : str
@@ -85,7 +87,7 @@ def draw_pose(pose: Pose, *, proportions: Proportions, title: str, **how: Unpack
     scene = _scene(pose, proportions, how)
     moments = _moments(pose, how.get("frame"))
     animated = how.get("animated", False)
-    pen = Pen()
+    pen = Pen(weight=SMALL_WEIGHT if scene.small else 1.0)
     for seen, indices in _panels(pose, moments, how.get("view"), animated=animated):
         _panel(pen, scene, seen, indices)
     described = " ".join(scene.say(pose.frames[i].says) for i in moments)
@@ -121,7 +123,7 @@ def _panels(
 
 def _panel(pen: Pen, scene: Scene, view: View, indices: list[int]) -> None:
     """Draw once to learn the width, then in its place beside what is there."""
-    trial = Pen(scale=pen.scale)
+    trial = Pen(scale=pen.scale, weight=pen.weight)
     _paint(trial, scene, view, indices, None)
     start = pen.high[0] + PANEL_GAP_PX if np.isfinite(pen.high[0]) else 0.0
     figure = _figure_span(scene, view, indices)
@@ -147,7 +149,7 @@ def _paint(
     eye, last = scene.eye(view), scene.bodies[indices[-1]]
     grounded = ends if view != "above" and not scene.pose.plan else None
     behind = Once(lambda: draw_props(pen, scene.places, view, eye, last.points, over=False))
-    if grounded:
+    if grounded and not scene.small:
         draw_hatch(pen, *grounded)
     if view != "side" or scene.pose.plan:
         behind()
@@ -158,8 +160,7 @@ def _paint(
     if grounded:
         draw_floor(pen, *grounded)
     draw_props(pen, scene.places, view, eye, last.points, over=True)
-    if not scene.small:
-        paint_marks(pen, scene, view, indices[-1])
+    paint_marks(pen, scene, view, indices[-1])
 
 
 def _document(pen: Pen, title: str, described: str, uid: str, *, animated: bool) -> str:

@@ -141,12 +141,9 @@ def _beside(pen: Pen, end: Flat, way: Flat, text: str) -> None:
         return
     steep = abs(way[1]) > 1.2 * abs(way[0])
     anchor = "middle" if steep else "start" if way[0] > 0 else "end"
-    gap = (
-        np.array([0.0, -8.0 if way[1] > 0 else 16.0])
-        if steep
-        else np.array([np.sign(way[0]) * 7.0, 5.0])
-    )
-    pen.words(pen.px(end) + gap, text, anchor=anchor, colour=ASKED)
+    above = -15.0 - (TEXT_PX + 3) * text.count("|")
+    gap = [0.0, above if way[1] > 0 else 18.0] if steep else [float(np.sign(way[0])) * 7.0, 5.0]
+    pen.words(pen.px(end) + np.array(gap), text, anchor=anchor, colour=ASKED)
 
 
 def _angle(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> None:

@@ -3,7 +3,8 @@ A moving figure without script or style sheet: SMIL, at its own tempo, a few tim
 
 Each part's outline runs through the key moments and a few between them, found by turning every bone
 the shortest way. The page's sheet hides motion from those who ask for less (see `figure.css`):
-beside the moving group stands a still one, not displayed unless the sheet says so.
+beside each moving group stands a still one, not displayed unless the sheet says so. When the
+film has run, and where SMIL is unknown, the last moment stays: the one that the marks belong to.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from itertools import pairwise
 import numpy as np
 
 from countermove.figure.outline import Shape, outline
-from countermove.figure.paint import Scene, paint_body, shape_element, shape_path
+from countermove.figure.paint import Scene, shape_element, shape_path
 from countermove.figure.pen import Pen
 from countermove.figure.poses import View
 from countermove.figure.skeleton import Skeleton, build
@@ -63,19 +64,22 @@ def moving_body(
 ) -> None:
     """Draw the body that moves, and the still one that stands in where motion is unwelcome."""
     bodies, times, lasts = _film(scene, indices)
-    films = [_by_name(outline(body, scene.eye(view), small=scene.small)) for body in bodies]
-    order = [shape.name for shape in outline(scene.bodies[indices[-1]], scene.eye(view))]
-    pen.add('<g class="figure-film">')
-    for name in order:
-        if not name.startswith("far_"):
-            props()
-        paths = [shape_path(pen, film[name]) for film in films]
-        inside = "" if len(set(paths)) == 1 else _animate("d", paths, times, lasts)
-        frame = scene.pose.frames[indices[0]]
-        pen.add(shape_element(pen, films[0][name], frame, view, small=scene.small, inside=inside))
-    pen.add('</g><g class="figure-still" display="none">')
-    paint_body(pen, scene, view, indices[-1])
-    pen.add("</g>")
+    eye, frame = scene.eye(view), scene.pose.frames[indices[-1]]
+    films = [_by_name(outline(body, eye, small=scene.small)) for body in bodies]
+    rest = outline(scene.bodies[indices[-1]], eye, small=scene.small)
+    far = [shape for shape in rest if shape.name.startswith("far_") and view == "side"]
+    names = {shape.name for shape in far}
+    for half in (far, [shape for shape in rest if shape.name not in names]):
+        pen.add('<g class="figure-film">')
+        for shape in half:
+            paths = [shape_path(pen, film[shape.name]) for film in films]
+            inside = "" if len(set(paths)) == 1 else _animate("d", paths, times, lasts)
+            pen.add(shape_element(pen, shape, frame, view, small=scene.small, inside=inside))
+        pen.add('</g><g class="figure-still" display="none">')
+        for shape in half:
+            pen.add(shape_element(pen, shape, frame, view, small=scene.small))
+        pen.add("</g>")
+        props()
 
 
 def _by_name(shapes: list[Shape]) -> dict[str, Shape]:

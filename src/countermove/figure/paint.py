@@ -13,6 +13,7 @@ from countermove.figure.poses import Frame, Pose, View
 from countermove.figure.skeleton import Skeleton
 
 GAP_PX = 1.5  # paper between limbs
+MOVES = frozenset({"arrow", "turn", "ring"})  # the marks of a small picture
 SMALL_GAP_PX = 2.2  # the same where the picture will be shown at a quarter
 
 
@@ -48,9 +49,10 @@ class Once:
 
 def paint_marks(pen: Pen, scene: Scene, view: View, index: int) -> None:
     """Draw one moment's marks."""
+    marks = scene.pose.frames[index].marks
     draw_marks(
         pen,
-        scene.pose.frames[index].marks,
+        tuple(mark for mark in marks if mark.kind in MOVES) if scene.small else marks,
         scene.bodies[index].points,
         scene.places,
         scene.eye(view),

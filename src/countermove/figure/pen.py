@@ -79,10 +79,13 @@ class Pen:
         [px/m]
     shift : float
         Added to x, for panels beside each other. [px]
+    weight : float
+        Makes every line heavier, in small pictures.
     """
 
     scale: float = PX_PER_M
     shift: float = 0.0
+    weight: float = 1.0
     parts: list[str] = field(default_factory=list)
     low: list[float] = field(default_factory=lambda: [np.inf, np.inf])
     high: list[float] = field(default_factory=lambda: [-np.inf, -np.inf])
@@ -118,8 +121,9 @@ class Pen:
         rest = "".join(f' {key.replace("_", "-")}="{value}"' for key, value in more.items())
         cap = "" if "stroke_linecap" in more else ' stroke-linecap="round"'
         label = f' class="figure-{name}"' if name else ""
+        weight = number(width * self.weight)
         self.add(
-            f'<path{label} d="{path}" fill="none" stroke="{colour}" stroke-width="{number(width)}"'
+            f'<path{label} d="{path}" fill="none" stroke="{colour}" stroke-width="{weight}"'
             f'{cap} stroke-linejoin="round"{rest}/>'
         )
 
@@ -129,9 +133,9 @@ class Pen:
         """Draw a closed straight-edged area through points in metres."""
         px = self.px(points)
         self.reach(px)
-        path = "M" + "L".join(_xy(point) for point in px) + "Z"
+        path, weight = "M" + "L".join(_xy(point) for point in px) + "Z", number(width * self.weight)
         self.add(
-            f'<path d="{path}" fill="{fill}" stroke="{colour}" stroke-width="{number(width)}"'
+            f'<path d="{path}" fill="{fill}" stroke="{colour}" stroke-width="{weight}"'
             ' stroke-linejoin="round"/>'
         )
 
@@ -141,7 +145,7 @@ class Pen:
         self.reach(np.array([[x - radius_px, y - radius_px], [x + radius_px, y + radius_px]]))
         self.add(
             f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(radius_px)}" fill="{fill}"'
-            f' stroke="{colour}" stroke-width="{number(width)}"/>'
+            f' stroke="{colour}" stroke-width="{number(width * self.weight)}"/>'
         )
 
     def words(self, px: Flat, text: str, *, anchor: str = "start", colour: str = INK) -> None:

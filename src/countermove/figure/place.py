@@ -47,6 +47,10 @@ SIZES: dict[str, tuple[float, float]] = {
 FITTED = frozenset({"chair", "wall"})
 
 
+# Seen from above, both numbers of a place count from the point that it touches.
+LAID = frozenset({"rug", "pillow"})
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """
@@ -103,6 +107,8 @@ def place_props(
         if prop.touch and touched:
             moment = prop.moment if prop.moment >= 0 else len(touched) + prop.moment
             x += float(touched[moment][prop.touch][0])
+            if prop.kind in LAID:
+                bottom += float(touched[moment][prop.touch][1])
         places[prop.key] = Place(prop, x, bottom, width, height)
     return places
 

@@ -33,8 +33,8 @@ STANDING = Pose(
             plant="near_foot",
             near=Leg(knee=2, ankle=2, sole=0),
             far=Leg(foot=(-0.03,), sole=0),
-            near_arm=Arm(shoulder=-8, elbow=14),
-            far_arm=Arm(shoulder=14, elbow=16),
+            near_arm=Arm(shoulder=17, elbow=20),
+            far_arm=Arm(shoulder=-14, elbow=12),
         ),
     )
 )
