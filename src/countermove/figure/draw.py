@@ -11,7 +11,7 @@ import numpy as np
 
 from countermove.catalogue import Catalogue
 from countermove.errors import BadInput
-from countermove.figure.motion import moving_body
+from countermove.figure.motion import moving_body, moving_marks
 from countermove.figure.paint import Once, Scene, paint_body, paint_marks
 from countermove.figure.pen import Pen, number
 from countermove.figure.poses import Kind, Pose, View, load_poses
@@ -160,7 +160,10 @@ def _paint(
     if grounded:
         draw_floor(pen, *grounded)
     draw_props(pen, scene.places, view, eye, last.points, over=True)
-    paint_marks(pen, scene, view, indices[-1])
+    if len(indices) > 1:
+        moving_marks(pen, scene, view, indices)
+    else:
+        paint_marks(pen, scene, view, indices[-1])
 
 
 def _document(pen: Pen, title: str, described: str, uid: str, *, animated: bool) -> str:

@@ -10,12 +10,13 @@ film has run, and where SMIL is unknown, the last moment stays: the one that the
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from countermove.figure.outline import Shape, outline
-from countermove.figure.paint import Scene, shape_element, shape_path
+from countermove.figure.paint import Scene, paint_marks, shape_element, shape_path
 from countermove.figure.pen import Pen
 from countermove.figure.poses import View
 from countermove.figure.skeleton import Skeleton, build
@@ -24,6 +25,9 @@ from countermove.figure.vectors import between
 # Between two moments no bone turns more than this from one picture to the next. [deg]
 STEP_DEG = 24.0
 PLAYS = 3
+# Longer holds are shown this long: the sentence beside the picture carries the time. [s]
+LONGEST_HOLD_S = 5.0
+FLASH_S = 0.15
 
 
 def tween(start: Skeleton, end: Skeleton, share: float) -> Skeleton:
@@ -42,44 +46,81 @@ def _steps(start: Skeleton, end: Skeleton) -> int:
     return max(1, int(np.ceil(max(widest / STEP_DEG, moved / 0.15))))
 
 
-def _film(scene: Scene, indices: list[int]) -> tuple[list[Skeleton], list[float], float]:
-    """Give the pictures, their times as shares, and the length in seconds; it ends as it began."""
-    round_trip = [*indices, indices[0]]
-    bodies, times, now = [], [], 0.0
-    for i, j in pairwise(round_trip):
-        start, end, lasts = scene.bodies[i], scene.bodies[j], scene.pose.frames[i].seconds
+@dataclass(frozen=True, slots=True)
+class Film:
+    """Pictures, when each is shown, when each moment is reached and left, the whole length. [s]"""
+
+    bodies: list[Skeleton]
+    times: list[float]
+    held: list[tuple[float, float]]
+    lasts: float
+
+
+def _film(scene: Scene, indices: list[int]) -> Film:
+    """Lay moments, holds and the pictures between them along time; it ends as it began."""
+    bodies: list[Skeleton] = []
+    times: list[float] = []
+    held: list[tuple[float, float]] = []
+    now = 0.0
+    for i, j in pairwise([*indices, indices[0]]):
+        start, end, frame = scene.bodies[i], scene.bodies[j], scene.pose.frames[i]
+        held.append((now, now + min(frame.hold, LONGEST_HOLD_S)))
+        if frame.hold:
+            bodies.append(start)
+            times.append(now)
+        now = held[-1][1]
         count = _steps(start, end)
         for k in range(count):
             share = k / count
             bodies.append(tween(start, end, share * share * (3 - 2 * share)))
-            times.append(now + share * lasts)
-        now += lasts
-    bodies.append(scene.bodies[indices[0]])
-    times.append(now)
-    return bodies, [time / now for time in times], now
+            times.append(now + share * frame.seconds)
+        now += frame.seconds
+    return Film([*bodies, scene.bodies[indices[0]]], [*times, now], held, now)
 
 
 def moving_body(
     pen: Pen, scene: Scene, view: View, indices: list[int], props: Callable[[], None]
 ) -> None:
     """Draw the body that moves, and the still one that stands in where motion is unwelcome."""
-    bodies, times, lasts = _film(scene, indices)
+    film = _film(scene, indices)
     eye, frame = scene.eye(view), scene.pose.frames[indices[-1]]
-    films = [_by_name(outline(body, eye, small=scene.small)) for body in bodies]
+    looks = [_by_name(outline(body, eye, small=scene.small)) for body in film.bodies]
     rest = outline(scene.bodies[indices[-1]], eye, small=scene.small)
     far = [shape for shape in rest if shape.name.startswith("far_") and view == "side"]
     names = {shape.name for shape in far}
     for half in (far, [shape for shape in rest if shape.name not in names]):
         pen.add('<g class="figure-film">')
         for shape in half:
-            paths = [shape_path(pen, film[shape.name]) for film in films]
-            inside = "" if len(set(paths)) == 1 else _animate("d", paths, times, lasts)
+            paths = [shape_path(pen, look[shape.name]) for look in looks]
+            inside = "" if len(set(paths)) == 1 else _animate("d", paths, film.times, film.lasts)
             pen.add(shape_element(pen, shape, frame, view, small=scene.small, inside=inside))
         pen.add('</g><g class="figure-still" display="none">')
         for shape in half:
             pen.add(shape_element(pen, shape, frame, view, small=scene.small))
         pen.add("</g>")
         props()
+
+
+def moving_marks(pen: Pen, scene: Scene, view: View, indices: list[int]) -> None:
+    """Show each moment's marks while it is there; at rest those of the last stay."""
+    film = _film(scene, indices)
+    for i, (reached, left) in zip(indices, film.held, strict=True):
+        shown = "visible" if i == indices[-1] else "hidden"
+        pen.add(f'<g class="figure-film" visibility="{shown}">')
+        pen.add(_flash(reached, left, film.lasts))
+        paint_marks(pen, scene, view, i)
+        pen.add("</g>")
+    pen.add('<g class="figure-still" display="none">')
+    paint_marks(pen, scene, view, indices[-1])
+    pen.add("</g>")
+
+
+def _flash(reached: float, left: float, lasts: float) -> str:
+    """Show a group from a little before a moment is reached until a little after it is left."""
+    early, late = max(reached - FLASH_S, 0.0), min(left + FLASH_S, lasts)
+    times = [0.0, early, late] if early > 0 else [0.0, late]
+    values = ["hidden", "visible", "hidden"][-len(times) :]
+    return _animate("visibility", values, times, lasts, "discrete")
 
 
 def _by_name(shapes: list[Shape]) -> dict[str, Shape]:
@@ -89,7 +130,7 @@ def _by_name(shapes: list[Shape]) -> dict[str, Shape]:
 def _animate(
     attribute: str, values: list[str], times: list[float], lasts: float, mode: str = "linear"
 ) -> str:
-    keys = ";".join(f"{time:.3f}".rstrip("0").rstrip(".") or "0" for time in times)
+    keys = ";".join(f"{time / lasts:.3f}".rstrip("0").rstrip(".") for time in times)
     return (
         f'<animate attributeName="{attribute}" dur="{lasts:g}s" repeatCount="{PLAYS}"'
         f' calcMode="{mode}" keyTimes="{keys}" values="{";".join(values)}"/>'

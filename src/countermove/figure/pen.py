@@ -16,7 +16,7 @@ Flat = NDArray[np.float64]
 
 # The look's five colours and its type.
 INK, PAPER, FAR, ASKED, PENCIL = "#14212b", "#f5f7f4", "#9aa4a7", "#6a2c9f", "#505d65"
-RULE, WASH = "#c3ccc7", "#dfe5e1"
+WASH = "#dfe5e1"
 SERIF = (
     "'Iowan Old Style','Palatino Linotype',Palatino,P052,'URW Palladio L',"
     "'Book Antiqua',Georgia,serif"

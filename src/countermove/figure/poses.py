@@ -211,8 +211,8 @@ class Frame:
         Head pitch (down) and turn (to the near side), absolute.
     grey : tuple of str
         Parts drawn as far in front view.
-    seconds : float
-        From this moment to the next.
+    hold, seconds : float
+        Still in this moment; then moving to the next. [s]
     """
 
     says: str
@@ -235,6 +235,7 @@ class Frame:
     far_arm: Arm = Arm()
     grey: tuple[str, ...] = ()
     marks: tuple[Mark, ...] = ()
+    hold: float = 0.0
     seconds: float = 1.0
 
 
@@ -270,7 +271,7 @@ def _merge(below: Mapping[str, Any], above: Mapping[str, Any]) -> dict[str, Any]
 
 
 # What a later moment does not take over from the one before it.
-_OWN = ("marks", "says", "seconds")
+_OWN = ("marks", "says", "seconds", "hold")
 
 
 def _frames(raw: list[dict[str, Any]]) -> list[dict[str, Any]]:
