@@ -18,7 +18,7 @@ from countermove.figure.vectors import Frame3, Vec
 # (from-memory), widened for athletes and for kneeling on the heels (our-default).
 RANGES: Mapping[str, tuple[float, float]] = {
     "hip_flexion": (-30.0, 135.0),
-    "hip_abduction": (-35.0, 50.0),
+    "hip_abduction": (-35.0, 70.0),  # with the hip bent and turned out, as the knee falls aside
     "knee_flexion": (-2.0, 158.0),
     "ankle_dorsiflexion": (-70.0, 42.0),
     "toe_extension": (-20.0, 90.0),

@@ -270,7 +270,8 @@ def _reach_foot(
     foot, toes = foot_frames(leg.sole or 0.0, leg.toe_out, leg.toes, SIGN[side])
     target = _foot_target(body, side, leg, frame, places)
     pole = about_y(-SIGN[side] * leg.toe_out) @ FORWARD + 0.6 * body.frames["pelvis"][:, 0]
-    pole = about_x(leg.fall) @ pole
+    if leg.fall:
+        pole = about_x(leg.fall) @ UP
     knee = bend_at(hip, target, p.thigh_m, p.shank_m, pole)
     upper, lower = unit(knee - hip), unit(target - knee)
     bent = np.linalg.norm(np.cross(upper, lower)) > 0.05
