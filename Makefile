@@ -45,11 +45,17 @@ lock: .venv/uv.stamp
 	touch $@
 
 .venv/run.stamp: .venv/uv.stamp requirements.lock pyproject.toml
+	rm -f .venv/test.stamp  # the sync below takes out what tests need
 	$(BIN)/uv pip sync --quiet --python $(BIN)/python --require-hashes requirements.lock
 	$(INSTALL) --editable .
 	touch $@
 
-.venv/test.stamp: .venv/uv.stamp requirements-test.lock pyproject.toml
+# Pages are tested in Debian's Chromium; where apt and the right to use it are missing, install it by hand.
+.venv/browser.stamp: .venv/uv.stamp
+	command -v chromium > /dev/null || (apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium > /dev/null)
+	touch $@
+
+.venv/test.stamp: .venv/browser.stamp .venv/uv.stamp requirements-test.lock pyproject.toml
 	$(BIN)/uv pip sync --quiet --python $(BIN)/python --require-hashes requirements-test.lock
 	$(INSTALL) --editable .
 	touch .venv/run.stamp $@

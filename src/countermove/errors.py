@@ -8,8 +8,10 @@ word that stays the same from version to version, for programs that read `--json
     ├── BadInput (ValueError)            a value that cannot be true
     │   ├── UnknownUnit                  a unit we do not know, or of the wrong kind
     │   ├── BadDocument                  an athlete file or other document that does not fit
+    │   ├── NoVisit                      no visit on the day asked for
     │   └── NewerDocument                written by a later version than this one
     ├── BadCatalogue (ValueError)        a catalogue entry without source, unit, place or status
+    ├── NotPrinted (RuntimeError)        a document that could not be laid out
     └── RecordingError (ValueError)      a recording that cannot be used
         ├── UnreadableRecording          not a table of numbers
         ├── AmbiguousRecording           more than one reading fits; `.flag` settles it
@@ -44,6 +46,12 @@ class BadDocument(BadInput):
     code = "bad-document"
 
 
+class NoVisit(BadInput):
+    """The athlete has no visit on the day asked for, or none at all."""
+
+    code = "no-visit"
+
+
 class NewerDocument(BadInput):
     """A document written by a later version of countermove."""
 
@@ -54,6 +62,12 @@ class BadCatalogue(CountermoveError, ValueError):
     """A catalogue entry that does not say enough; the message starts with its path."""
 
     code = "bad-catalogue"
+
+
+class NotPrinted(CountermoveError, RuntimeError):
+    """A document that could not be laid out."""
+
+    code = "not-printed"
 
 
 class RecordingError(CountermoveError, ValueError):

@@ -176,6 +176,12 @@ REFUSED = {
         '["handstand"]',
         "no test or drill carries the tag 'handstand'",
     ),
+    "answer that closes nothing": (
+        "tests",
+        'text = "in front", good = false }',
+        'text = "in front", good = false, closes = ["handstand"] }',
+        "front closes 'handstand', a tag that no drill carries",
+    ),
     "unknown consequence": ("cautions", '"same-day doctor"', '"worry"', "use one of emergency"),
     "drill that helps nothing": (
         "drills",

@@ -73,6 +73,16 @@ def test_a_graded_number_has_the_error_of_every_method_between_days(key):
         )
 
 
+@pytest.mark.parametrize("key", TESTS)
+def test_a_figure_taken_from_another_test_is_ours_and_names_no_people(key):
+    """An author's figure stands under their name only where they measured that test and method."""
+    for error in TESTS[key].errors:
+        ours = error.status is Status.OUR_DEFAULT
+        assert ours is (error.population == "none of its own")
+        assert ours or not error.where.startswith("none ")
+        assert "not timed" not in error.population
+
+
 @pytest.mark.parametrize("key", [key for key in TESTS if TESTS[key].reads == "number"])
 def test_targets_and_norms_lie_inside_the_guards(key):
     low, high = TESTS[key].lowest.si, TESTS[key].highest.si

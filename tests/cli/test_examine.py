@@ -57,7 +57,7 @@ def test_a_visit_of_another_day():
     file = CLUB / "athletes" / "juno-breakwater.toml"
     assert "Visit of 14 October 2026" in run("examine", file, "--on", "2026-10-14").stdout
     wrong = run("examine", file, "--on", "2026-10-15")
-    assert wrong.exit_code == 1
+    assert wrong.exit_code == 2
     assert "2026-10-14" in wrong.stderr
 
 
@@ -72,13 +72,26 @@ def test_a_file_that_does_not_fit_says_where(tmp_path):
     assert "use one of left, right, both" in result.stderr
 
 
-@pytest.mark.parametrize("content", [b"\xff\xfe\x00", b"", b"\x89PNG\r\n"])
-def test_a_file_that_is_no_text_is_refused(tmp_path, content):
+NO_ATHLETE = [
+    (b"\xff\xfe\x00", "save it again as UTF-8"),
+    (b"\x89PNG\r\n", "save it again as UTF-8"),
+    (b"", "$.document: nothing was met"),
+    (b'document = "athlete"', "$.schema: nothing was met"),
+    (b"# " + b"x" * 2**23, "more than 8 MB"),
+    (b"a = " + b"[" * 100_000, "nest too deep"),
+    (b'{"a": ' + b"[" * 100_000, "nest too deep"),
+    (b"a = " + b"1" * 5000, "thousands of digits"),
+]
+
+
+@pytest.mark.parametrize(("content", "said"), NO_ATHLETE)
+def test_a_file_that_is_no_athlete_says_why(tmp_path, content, said):
     broken = tmp_path / "athlete.toml"
     broken.write_bytes(content)
     result = run("examine", broken)
     assert result.exit_code == 1
-    assert str(broken) in result.stderr
+    assert result.stderr.startswith(f"{broken}: ")
+    assert said in result.stderr
 
 
 def test_evidence_lists_the_worst_first():
@@ -90,7 +103,38 @@ def test_evidence_lists_the_worst_first():
     assert offs == sorted(offs, reverse=True)
 
 
+def test_evidence_stands_in_columns():
+    heading, *lines = run("evidence").stdout.split("Worst first.\n\n")[1].splitlines()
+    checks = [line for line in lines if line and "misses: " not in line]
+    place = heading.index("check")
+    assert {line[place - 1] for line in checks} == {" "}
+    assert " " not in {line[place] for line in checks}
+    assert len(checks) == len(json.loads(run("evidence", "--json").stdout))
+
+
 def test_help_names_every_command():
     page = run("--help").stdout
     for command in ("demo", "examine", "jump", "evidence"):
         assert command in page
+
+
+def test_a_failure_is_an_error_object_for_programs(tmp_path):
+    result = run("examine", tmp_path / "gone.toml", "--json")
+    assert result.exit_code == 1
+    assert set(json.loads(result.stdout)["error"]) >= {"code", "text"}
+
+
+def test_what_a_recording_does_not_say_stands_in_the_athlete_file(tmp_path):
+    rows = (CLUB / "recordings" / "tove-harbourne-cmj.csv").read_text().splitlines()[2:]
+    (tmp_path / "bare.txt").write_text("\n".join(rows))
+    text = (CLUB / "athletes" / "tove-harbourne.toml").read_text(encoding="utf-8")
+    asked = text.replace("../recordings/tove-harbourne-cmj.csv", "bare.txt")
+    told = asked.replace('path = "bare.txt"', 'path = "bare.txt"\nrate_hz = 1200')
+    file = tmp_path / "tove.toml"
+    file.write_text(asked, encoding="utf-8")
+    assert "write rate_hz beside the recording's path" in " ".join(
+        run("examine", file).stdout.split()
+    )
+    file.write_text(told, encoding="utf-8")
+    jumps = json.loads(run("examine", file, "--json").stdout)["jumps"]
+    assert [jump["kind"] for jump in jumps if jump["height_m"]] == ["cmj"]

@@ -89,7 +89,7 @@ def test_ambiguous_input_leaves_with_2_and_names_the_flag(tmp_path):
 def test_the_page_names_phases_and_keeps_methods_apart():
     result = run(RECORDINGS / "kasimir-mooring-cmj.csv")
     assert result.exit_code == 0
-    for words in ("three methods that are never mixed", "unweighting", "braking", "RSI-modified"):
+    for words in ("by methods that are never mixed", "unweighting", "braking", "RSI-modified"):
         assert words in result.stdout
 
 
@@ -97,7 +97,34 @@ def test_messages_go_to_stderr(tmp_path):
     result = run(tmp_path / "gone.csv")
     assert result.exit_code == 1
     assert result.stdout == ""
-    assert "gone.csv cannot be opened" in result.stderr
+    assert "gone.csv: the file cannot be opened" in result.stderr
+    assert result.stderr.count("gone.csv") == 1  # named once, by the command
+
+
+# Flag, what cannot be true, and a word that says how to go on.
+WRONG_USE = [
+    ("--rate", "0", "samples a second"),
+    ("--rate", "nan", "samples a second"),
+    ("--unit", "m", "N kN kgf lbf"),
+    ("--unit", "n", "N kN kgf lbf"),
+    ("--time-unit", "h", "s ms"),
+    ("--decimal", ";", ". ,"),
+    ("--separator", "|", "tab comma , semicolon ; space"),
+    ("--mass", "-5", "kilograms"),
+    ("--mass", "nan", "kilograms"),
+    ("--weigh", "0,inf", "plain numbers"),
+    ("--weigh", "100,200", "better 1 s"),
+    ("--kind", "hop", "cmj"),
+]
+
+
+@pytest.mark.parametrize(("flag", "value", "how"), WRONG_USE)
+def test_a_flag_that_cannot_be_true_is_wrong_use(flag, value, how):
+    result = run(RECORDINGS / "kasimir-mooring-cmj.csv", flag, value)
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert how in result.stderr
+    assert not result.exception or isinstance(result.exception, SystemExit)
 
 
 @pytest.mark.parametrize("window", ["a,b", "2,1", "1"])

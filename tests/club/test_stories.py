@@ -1,6 +1,7 @@
 """Every athlete of the invented club is found to be what their story was written to give."""
 
 from collections import Counter
+from dataclasses import replace
 from importlib import resources
 
 import pytest
@@ -126,3 +127,12 @@ def test_there_are_four_and_no_others():
     )
     with pytest.raises(BadInput, match="not in the club"):
         athlete_file("nobody")
+
+
+def test_who_needs_somebody_elses_word_is_told_not_yet():
+    person = club_athlete("tove-harbourne")
+    answers = dict(person.clearance.answers) | {"operation_or_fracture": "yes"}
+    waiting = replace(person, clearance=replace(person.clearance, answers=answers))
+    found = examine(waiting, read_trials=lambda recording: (), catalogue=load_catalogue())
+    assert found.verdict.startswith("Not yet. Clearance from elsewhere first.")
+    assert (found.clearance.decision, found.jumps, found.tasks) == ("refer", (), ())

@@ -7,6 +7,7 @@ import pytest
 from countermove.catalogue import load_catalogue
 from countermove.errors import BadDocument
 from countermove.evidence import load_checks, run_check, run_checks
+from countermove.record import Status
 
 CHECKS = load_checks()
 
@@ -23,6 +24,13 @@ def test_a_check_has_a_source_of_the_catalogue(key):
     assert check.source in load_catalogue().sources
     assert check.where.strip()
     assert check.why.strip()
+
+
+@pytest.mark.parametrize("key", CHECKS)
+def test_what_we_worked_out_is_not_called_read(key):
+    """A definition was read; the example worked from it is ours, not the author's number."""
+    check = CHECKS[key]
+    assert "worked" not in check.where or check.status is not Status.READ
 
 
 @pytest.mark.parametrize("key", [key for key, c in CHECKS.items() if isinstance(c.printed, float)])

@@ -33,6 +33,13 @@ def test_a_change_for_the_worse_is_called_so(small, lunge):
     assert "for the worse" not in change(more, drift, catalogue=small).text
 
 
+def test_an_error_from_between_days_is_called_so(small):
+    """The drift's error is known between days only; within one visit it may be smaller."""
+    drift = Measurement(test="knee_drift", side=Side.LEFT, trials=(5,), unit="deg")
+    text = change(drift, replace(drift, trials=(20,), after="x"), catalogue=small).text
+    assert "published between days only; within one session it may be smaller" in text
+
+
 def test_without_a_published_error_nothing_is_told(small, lunge):
     found = change(lunge(5, method="ruler"), lunge(12, method="ruler", after="x"), catalogue=small)
     assert (found.changed, found.needed) == (False, None)

@@ -51,6 +51,7 @@ def test_the_whole_job(small, day, athlete, lunge):
     assert found.verdict == (
         "Free the right ankle first. It falls 2.8 cm short of the 10 cm that jumping asks, well"
         " outside the error of 1 cm. Not measured: knee, hip, thoracic spine and shoulder."
+        " One side was left out: “Lunge” on the left and “Felt” on the left."
     )
     assert [task.drill for task in found.tasks] == ["glide"]
     assert found.jumps[0].height_m == approx(0.331)
@@ -70,6 +71,45 @@ def test_nothing_short(small, athlete, lunge):
     person = athlete(lunge(12, 12, 12), lunge(12, 12, 12, side=Side.LEFT))
     found = examine(person, read_trials=never, catalogue=small)
     assert found.verdict.startswith("Nothing falls short beyond the error.")
+
+
+def test_what_could_not_be_done_is_no_headline_of_all_well(small, athlete, lunge):
+    boot = lunge(side=Side.LEFT, could_not="will not bear weight")
+    found = examine(athlete(lunge(12, 12, 12), boot), read_trials=never, catalogue=small)
+    assert found.verdict.startswith(
+        "Could not be done: “Lunge” on the left (will not bear weight)."
+    )
+    assert "left out" not in found.verdict
+
+
+def test_pain_above_5_opens_the_headline_and_is_told_to_stop(small, athlete, lunge):
+    for score, opens in ((6, "“Lunge” on the right hurt 6 of 10: stop it"), (5, "Nothing falls")):
+        sore = lunge(12, 12, 12, pain=Pain(score=score))
+        person = athlete(sore, lunge(12, 12, 12, side=Side.LEFT))
+        found = examine(person, read_trials=never, catalogue=small)
+        assert found.verdict.startswith(opens)
+        told = " ".join(found.findings[0].details)
+        assert ("Stop this test; find out why first." in told) is (score == 6)
+
+
+@pytest.mark.parametrize(
+    ("side", "again", "given"),
+    [
+        (Side.RIGHT, 3, False),  # 4 cm less after it, the error within a session is 1.5 cm
+        (Side.RIGHT, 6, True),  # inside the error: not told
+        (Side.RIGHT, 9, True),
+        (Side.LEFT, 3, False),  # treated on the left, measured worse on the right
+    ],
+)
+def test_a_drill_that_made_a_test_worse_today_is_not_given(
+    small, athlete, lunge, side, again, given
+):
+    glide = Treatment(key="glide", drill="glide", side=side, minutes=2)
+    tried = (lunge(7, 7, 7), felt(Side.RIGHT), lunge(again, again, again, after="glide"))
+    found = examine(athlete(*tried, treatments=(glide,)), read_trials=never, catalogue=small)
+    assert ("glide" in [task.drill for task in found.tasks]) is given
+    assert any("“Glide” is not given" in note for note in found.notes) is not given
+    assert ("“Lunge” on the right was worse after “Glide” today" in found.verdict) is not given
 
 
 def test_answers_in_words_make_a_headline_too(small, athlete):
@@ -135,6 +175,19 @@ def test_one_bad_recording_becomes_a_note_and_the_rest_goes_on(small, athlete, l
     assert "gone.csv is not there" in found.notes[1]
 
 
+@pytest.mark.parametrize(
+    ("on_plate", "asked"),
+    [(80.5, False), (84.4, False), (84.6, True), (76.4, True), (69.4, True)],  # 80.5 kg on record
+)
+def test_a_recording_of_somebody_else_is_asked_about(small, athlete, lunge, on_plate, asked):
+    def weighed(recording):
+        return tuple(replace(trial, mass_kg=on_plate) for trial in read(recording))
+
+    found = examine(athlete(recordings=(CMJ,)), read_trials=weighed, catalogue=small)
+    question = f"The plate weighed {on_plate:.1f} kg, the record says 80.5 kg"
+    assert (question in found.jumps[0].text) is asked
+
+
 def test_little_gain_is_told_and_worked_on(small, athlete, lunge):
     full = (lunge(12, 12, 12), lunge(12, 12, 12, side=Side.LEFT), LANDED_SOFT)
     person = athlete(*full, recordings=(CMJ, SJ))
@@ -193,7 +246,7 @@ def test_only_drills_of_earlier_visits_count_as_done(small, day, athlete, lunge)
     ("change", "message"),
     [
         ({"visits": ()}, "no visit is on record"),
-        ({"on": date(2020, 1, 1)}, "0 visits on 2020-01-01"),
+        ({"on": date(2020, 1, 1)}, "on 2020-01-01 no visit; visits are on record for"),
     ],
 )
 def test_a_visit_is_needed(small, athlete, lunge, change, message):

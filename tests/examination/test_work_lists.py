@@ -3,8 +3,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from countermove.examination import Bench, Gain, findings_of, work_list
-from countermove.examination.work_lists import way_in
-from countermove.record import Level, Link, Measurement, Pain, Side, Visit
+from countermove.examination.work_lists import place_and_verdict, way_in
+from countermove.record import Finding, Level, Link, Measurement, Pain, Side, Verdict, Visit
 from countermove.safety import clear, may_do
 
 LITTLE = Gain(0.004, -0.002, 0.010)
@@ -91,9 +91,29 @@ def test_both_sides_short_make_one_task_for_each_side(work):
 def test_the_task_carries_dose_cue_stop_rule_and_sources(work):
     (task,), _ = work(lunge("right", 6), felt("right", "front_pinch"))
     assert task.dose == (
-        "3 sets of 10 each side; 30 s rest between sets; 4 days a week. Without strap: A towel."
+        "3 sets of 10 on the right; 30 s rest between sets; 4 days a week. Without strap: A towel."
     )
     assert (task.cue, task.stop, task.sources) == ("Well.", "Stop at pain.", ("common-practice",))
+
+
+def test_a_drill_for_both_sides_names_every_shortfall_once(work):
+    """The squat answers both knees itself, and is the way in to the one-leg squat for both."""
+    (task,), _ = work(step("left", "drifts"), step("right", "drifts"))
+    assert (task.drill, task.side) == ("squat", "both")
+    assert task.why == "Left knee short in “Step-down”. Right knee short in “Step-down”."
+
+
+@pytest.mark.parametrize(
+    ("link", "said"),
+    [
+        (Link.HIP, "left hip short"),
+        (Link.THORACIC_SPINE, "thoracic spine short to the left"),
+        (None, "left landing short"),
+    ],
+)
+def test_a_spine_has_no_left_half(link, said):
+    finding = Finding(link=link, verdict=Verdict.SHORT, text="")
+    assert place_and_verdict(finding, Side.LEFT) == said
 
 
 def test_two_legs_before_one_and_a_gated_drill_gives_its_way_in(work):

@@ -104,3 +104,10 @@ def test_damage_that_once_broke_the_reader(number):
     data, options = ONCE_BROKE[number]
     assert data != GOOD or options != ForceOptions()
     check(data, options)
+
+
+def test_rows_of_very_many_numbers_are_refused_quickly():
+    row = b",".join([b"1"] * 100_000)  # a search through columns that is not by hash takes 30 s
+    check(row + b"\n" + row + b"\n", ForceOptions())
+    with pytest.raises(RecordingError, match="one sample a line"):
+        parse_force(row + b"\n" + row + b"\n")

@@ -8,6 +8,7 @@ import pytest
 from countermove.errors import (
     AmbiguousRecording,
     BadInput,
+    RecordingError,
     RecordingTooLarge,
     UnreadableRecording,
 )
@@ -40,9 +41,16 @@ def test_more_lines_than_a_recording_has_are_refused():
         parse_force(b"1\n" * 10_000_001)
 
 
-@pytest.mark.parametrize("name", ["nothing.csv", "."])
-def test_what_is_no_file_is_refused_in_words(name, tmp_path):
-    with pytest.raises(UnreadableRecording, match=r"cannot be opened|is not a file"):
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("nothing.csv", "cannot be opened .*check its name"),
+        ("nul\0in-its-name.csv", "cannot be opened .*check its name"),
+        (".", "not a file but a folder"),
+    ],
+)
+def test_what_is_no_file_is_refused_in_words(name, said, tmp_path):
+    with pytest.raises(UnreadableRecording, match=said):
         read_force(tmp_path / name)
 
 
@@ -65,6 +73,7 @@ def test_the_size_decides_where_one_unit_alone_makes_a_human(level, unit):
     assert 25 <= newtons / GRAVITY <= 200  # kg, the range of standing athletes (our default)
     assert np.median(trace.total_n) == pytest.approx(newtons, rel=0.002)  # the sine's reach, twice
     assert [note.code for note in trace.notes] == ["unit-found"]
+    assert f"stands at {level:g}, which" in trace.notes[0].text  # 1500, not 1.5e+03
 
 
 @pytest.mark.parametrize("level", [1.0, 0.9, 75, 160, 300, 4000, 0.01, 10])
@@ -155,3 +164,16 @@ def test_importing_the_room_loads_no_reader():
     run = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == ""
     assert read_columns.__module__ == "countermove.recordings.values"
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"9" * 5000 + b",1\n" + b"9" * 5000 + b",1\n",
+        b"time [s],force " + b"x" * 5000 + b",force b,force c\n0.000,1,2,3\n0.001,4,9,1\n",
+    ],
+)
+def test_a_message_shows_no_more_than_the_start_of_what_was_met(content):
+    with pytest.raises(RecordingError) as met:
+        parse_force(content)
+    assert len(str(met.value)) < 500

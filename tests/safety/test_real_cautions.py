@@ -3,7 +3,7 @@
 import pytest
 
 from countermove.catalogue import Consequence, current, load_catalogue
-from countermove.record import Answer, Clearance, Decision, Sex, Side
+from countermove.record import Answer, Clearance, Decision, Measurement, Pain, Sex, Side
 from countermove.safety import NEEDS_CLEARANCE, clear, may_do, may_test, questions_for
 
 CATALOGUE = load_catalogue()
@@ -67,3 +67,34 @@ def test_every_jump_and_landing_needs_clearance(kind):
 def test_heel_raises_to_fatigue_and_hops_need_clearance():
     for key in ("heel_raise", "single_leg_hop"):
         assert set(CATALOGUE.tests[key].tags) & set(NEEDS_CLEARANCE)
+
+
+@pytest.mark.parametrize(("score", "closed"), [(5, False), (6, True)])
+def test_a_link_that_hurt_above_5_is_not_worked_on_from_its_neighbour(person, day, score, closed):
+    """A bridge moves the hip but is given for the knee: pain of 6 there is explained first."""
+    pain = Pain(score=score, where="front of the knee")
+    sore = Measurement(test="step_down_seen", side=Side.LEFT, answer="knee_drifts_in", pain=pain)
+    found = may_do(
+        CATALOGUE.drills["hip_bridge_single"],
+        cleared(person, day, {}),
+        athlete=person(sex=Sex.FEMALE, equipment=("mat",)),
+        side=Side.LEFT,
+        catalogue=CATALOGUE,
+        measurements=(sore,),
+    )
+    assert any("knee hurt 6 of 10" in reason for reason in found) is closed
+
+
+@pytest.mark.parametrize(
+    ("answer", "closed"), [("back_pinch", True), ("front_stretch", False), ("full_contact", False)]
+)
+def test_nobody_rocks_into_a_pinch_behind_the_ankle(person, day, answer, closed):
+    found = may_do(
+        CATALOGUE.drills["heel_sit_rocking"],
+        cleared(person, day, {}),
+        athlete=person(sex=Sex.FEMALE, equipment=("mat",)),
+        side=Side.BOTH,
+        catalogue=CATALOGUE,
+        measurements=(Measurement(test="heel_sit", side=Side.BOTH, answer=answer),),
+    )
+    assert any("a pinch behind the ankle" in reason for reason in found) is closed

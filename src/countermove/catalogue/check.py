@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING, Any
@@ -103,25 +103,30 @@ def _segments(catalogue: Catalogue) -> Iterator[str]:
 
 
 def _tests(catalogue: Catalogue) -> Iterator[str]:
+    carried = {tag for drill in catalogue.drills.values() for tag in drill.tags}
     for key, test in catalogue.tests.items():
         path = f"tests: {key}"
         if (test.reads == "number") is bool(test.choices):
             yield f"{path}.choices: a test in words has choices, a test in numbers has none"
         if (test.reads == "number") is not bool(test.unit):
             yield f"{path}.unit: a test in numbers has a unit, a test in words has none"
-        yield from _choices(path, test)
+        yield from _choices(path, test, carried)
         yield from _errors(path, test)
         yield from _same_kind(f"{path}.lowest", test.lowest, test)
         yield from _same_kind(f"{path}.highest", test.highest, test)
 
 
-def _choices(path: str, test: Test) -> Iterator[str]:
+def _choices(path: str, test: Test, carried: Collection[str]) -> Iterator[str]:
     keys = [choice.key for choice in test.choices]
     if len(set(keys)) < len(keys):
         yield f"{path}.choices: a key stands twice"
     told = {choice.good for choice in test.choices} - {None}
     if len(told) == 1:
         yield f"{path}.choices: if some answers meet or fall short, there must be both kinds"
+    for choice in test.choices:
+        for tag in choice.closes:
+            if tag not in carried:
+                yield f"{path}.choices: {choice.key} closes {tag!r}, a tag that no drill carries"
 
 
 def _errors(path: str, test: Test) -> Iterator[str]:

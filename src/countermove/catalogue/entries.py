@@ -125,11 +125,14 @@ class Choice:
         What the record keeps; what the practitioner reads.
     good : bool, optional
         True meets what jumping asks, False falls short, None does not tell.
+    closes : tuple of str
+        Tags of the drills that are not given after this answer.
     """
 
     key: str
     text: str
     good: bool | None = None
+    closes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,7 +7,10 @@ to stderr, results to stdout. Exit codes: 0 good, 1 a file failed, 2 wrong use o
 
 from __future__ import annotations
 
+import os
 import sys
+import traceback
+from pathlib import Path
 from typing import Annotated, TextIO
 
 import typer
@@ -16,7 +19,9 @@ from countermove import __version__
 from countermove.cli.demo import demo
 from countermove.cli.evidence import evidence
 from countermove.cli.examine import examine
+from countermove.cli.failure import FAILED, failure
 from countermove.cli.jump import jump
+from countermove.errors import CountermoveError
 
 app = typer.Typer(
     help="Clear, measure and train an athlete's jump, link by link up the kinetic chain.",
@@ -41,10 +46,35 @@ def _about(
 
 
 def main() -> None:
-    """Run the command line."""
+    """Run the command line; whatever goes wrong is said in a line, never as a traceback."""
     for stream in (sys.stdout, sys.stderr):
         _speak_utf8(stream)
-    app()
+    try:
+        app()
+    except (CountermoveError, OSError) as error:
+        _end(failure(error)["text"])
+    except Exception as error:
+        _end(_own_fault(error))
+
+
+def _end(text: str) -> None:
+    """Say what went wrong and leave; what stdout still holds may have nowhere to go."""
+    typer.echo(f"countermove: {text}", err=True)
+    try:
+        typer.echo(nl=False)  # writes what is held; a stdout that was closed is passed over
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.exit(FAILED)
+
+
+def _own_fault(error: Exception) -> str:
+    """Name a fault of the program by its place; its message could hold an athlete's data."""
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    place = f"{type(error).__name__} in {Path(last.filename).name}, line {last.lineno}"
+    return (
+        f"a fault of the program itself was met ({place}, version {__version__}); no file of yours"
+        " was changed. Report that line with the command that led to it"
+    )
 
 
 def _speak_utf8(stream: TextIO) -> None:

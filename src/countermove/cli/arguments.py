@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 import typer
 
 
@@ -20,6 +22,8 @@ def pair(text: str, *, flag: str) -> tuple[float, float] | None:
         raise typer.BadParameter(
             f"{text!r} was met, two numbers FROM,TO are needed", param_hint=flag
         ) from None
+    if not (isfinite(first) and isfinite(last)):
+        raise typer.BadParameter(f"{text!r} was met, plain numbers are needed", param_hint=flag)
     if not first < last:
         raise typer.BadParameter(f"{text!r} was met, FROM must be less than TO", param_hint=flag)
     return first, last

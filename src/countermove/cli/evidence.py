@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from math import isfinite
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+
+if TYPE_CHECKING:
+    from countermove.evidence import CheckResult
 
 
 def evidence(
@@ -22,9 +26,8 @@ def evidence(
         raise typer.Exit(1)
 
 
-def _plain(result: Any) -> dict[str, Any]:
+def _plain(result: CheckResult) -> dict[str, Any]:
     import msgspec
 
     plain: dict[str, Any] = msgspec.to_builtins(result)
-    off = plain["off"]
-    return plain | {"off": off if off != float("inf") else None}
+    return plain | {"off": result.off if isfinite(result.off) else None}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from typing import Any
 
 import typer
@@ -28,12 +28,14 @@ def _about_file(error: Exception) -> str:
         return "this is a folder; name the files in it"
     if isinstance(error, PermissionError):
         return "the file may not be read; ask whoever owns it"
-    return f"the file could not be read: {getattr(error, 'strerror', None) or error}"
+    return f"the file could not be read or written: {getattr(error, 'strerror', None) or error}"
 
 
-def leave(errors: Sequence[dict[str, Any]]) -> None:
-    """End with 2 if a flag would settle it, with 1 if any file failed, else go on."""
-    if any("flag" in error for error in errors):
+def leave(
+    errors: Sequence[dict[str, Any]], *, asked: Container[str] = (AmbiguousRecording.code,)
+) -> None:
+    """End with 2 if a code is one that the user settles with a flag, with 1 if any file failed."""
+    if any(error["code"] in asked for error in errors):
         raise typer.Exit(ASKED)
     if errors:
         raise typer.Exit(FAILED)

@@ -12,13 +12,15 @@ import msgspec
 from countermove.catalogue import Catalogue
 from countermove.cli.failure import failure
 from countermove.codec import read_athlete
-from countermove.errors import CountermoveError
-from countermove.examination import examine
+from countermove.errors import AmbiguousRecording, BadDocument, CountermoveError
 from countermove.jumps import analyse_jumps
 from countermove.record import Examination, JumpKind, Recording, Trial
 from countermove.recordings import ForceOptions, read_force
 
 JUMP_SCHEMA = 1
+FIELD_OF_FLAG = {"--rate": "rate_hz"}
+MEGABYTE = 2**20
+MAX_ATHLETE_BYTES = 8 * MEGABYTE  # our default: years of visits are under 1 MB
 
 
 def analyse_file(
@@ -70,14 +72,57 @@ def examine_file(file: Path, catalogue: Catalogue, *, on: date | None = None) ->
     OSError
         If it cannot be read.
     """
-    athlete = read_athlete(file.read_text(encoding="utf-8-sig"))
+    # Imported here because `countermove jump` has no use for it, and it opens SciPy.
+    from countermove.examination import examine
+
+    athlete = read_athlete(_text_of(file))
     return examine(athlete, read_trials=trials_beside(file.parent), catalogue=catalogue, on=on)
+
+
+def _text_of(file: Path) -> str:
+    with file.open("rb") as stream:
+        data = stream.read(MAX_ATHLETE_BYTES + 1)
+    if len(data) > MAX_ATHLETE_BYTES:
+        raise BadDocument(
+            f"$: the file has more than {MAX_ATHLETE_BYTES // MEGABYTE} MB, an athlete file has"
+            " under 1 MB; pass the athlete file, which names its recordings"
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BadDocument("$: the file is not UTF-8 text; save it again as UTF-8") from None
 
 
 def trials_beside(folder: Path) -> Callable[[Recording], tuple[Trial, ...]]:
     """Give a reader of recordings whose paths count from a folder."""
 
     def read_trials(recording: Recording) -> tuple[Trial, ...]:
-        return analyse_jumps(read_force(folder / recording.path), kind=recording.kind)
+        try:
+            trace = read_force(folder / recording.path, options_of(recording))
+        except AmbiguousRecording as error:
+            field = FIELD_OF_FLAG.get(error.flag, error.flag.removeprefix("--").replace("-", "_"))
+            hint = f"in the athlete file, write {field} beside the recording's path"
+            raise AmbiguousRecording(f"{error} ({hint})", flag=error.flag) from None
+        return analyse_jumps(
+            trace,
+            kind=recording.kind,
+            mass_kg=recording.mass_kg,
+            weighing_s=recording.weighing_s,
+        )
 
     return read_trials
+
+
+def options_of(recording: Recording) -> ForceOptions:
+    """Give what the record says of a recording's file, for the reader."""
+    return ForceOptions(
+        rate_hz=recording.rate_hz,
+        unit=recording.unit or None,
+        columns=recording.columns,
+        left=recording.left or None,
+        right=recording.right or None,
+        time=recording.time or None,
+        time_unit=recording.time_unit or None,
+        decimal=recording.decimal or None,
+        separator=recording.separator or None,
+    )

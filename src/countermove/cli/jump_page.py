@@ -57,7 +57,7 @@ def _trial(trial: Report, of: int) -> str:
     return page(
         [
             f"{name}, trial {trial['number']} of {of}" if of > 1 else name,
-            part("Height, three methods that are never mixed", _heights(trial)),
+            part("Height, by methods that are never mixed", _heights(trial)),
             part("Phases", [_phase(phase) for phase in trial["phases"]]),
             part("Numbers", _numbers(trial)),
             part("Read with care", [_note(note) for note in trial["quality"]]),

@@ -15,7 +15,7 @@ from countermove.record import (
     Severity,
     Task,
 )
-from countermove.units import from_si
+from countermove.units import from_si, unit_of
 
 LEGEND = "●  measured    ├─┤  where the true value lies 19 times in 20    ┃  what jumping asks"
 
@@ -85,7 +85,8 @@ def _rows(grades: list[Grade], catalogue: Catalogue) -> Iterator[str]:
         if grade.value is None or not test.unit:
             yield f"      {grade.side:<6} {grade.verdict}"
             continue
-        value = f"{from_si(grade.value, test.unit):6.1f} {test.unit}"
+        decimals = 0 if unit_of(test.unit).kind == "count" else 1
+        value = f"{from_si(grade.value, test.unit):6.{decimals}f} {test.unit}"
         drawn = band(grade.value, grade.error or 0.0, grade.target, min(ends), max(ends))
         asked = "" if grade.target is None else f"asked {from_si(grade.target, test.unit):g}"
         yield f"      {grade.side:<6} {value:<12} {drawn}  {asked:<11} {grade.verdict}"

@@ -38,12 +38,6 @@ def spoken_date(day: date) -> str:
     return f"{day.day} {day:%B %Y}"
 
 
-def listed(words: Iterable[str]) -> str:
-    """Join words as in a sentence: a, b and c."""
-    *most, last = words
-    return f"{', '.join(most)} and {last}" if most else last
-
-
 def band(value: float, error: float, target: float | None, low: float, high: float) -> str:
     """
     Draw a measured value with its error against what is asked, on a line from low to high.

@@ -54,12 +54,12 @@ class Format(Generic[T]):
         named, met = table.pop("document", None), table.pop("schema", None)
         if named != self.name:
             raise BadDocument(
-                f"$.document: {named!r} was met, {self.name!r} is needed;"
+                f"$.document: {_shown(named)} was met, {self.name!r} is needed;"
                 f' begin the file with document = "{self.name}" and schema = {self.schema}'
             )
         if not isinstance(met, int) or isinstance(met, bool) or met < 1:
             raise BadDocument(
-                f"$.schema: {met!r} was met, a number from 1 to {self.schema} is needed"
+                f"$.schema: {_shown(met)} was met, a number from 1 to {self.schema} is needed"
             )
         if met > self.schema:
             raise NewerDocument(
@@ -98,6 +98,10 @@ class Format(Generic[T]):
 
 ATHLETE = Format("athlete", Athlete)
 EXAMINATION = Format("examination", Examination)
+
+
+def _shown(met: Any) -> str:
+    return "nothing" if met is None else repr(met)
 
 
 def _plain(thing: Any) -> Any:
@@ -143,6 +147,10 @@ def parse(text: str) -> Table:
         table = json.loads(text) if text.lstrip().startswith("{") else tomllib.loads(text)
     except (json.JSONDecodeError, tomllib.TOMLDecodeError) as error:
         raise BadDocument(f"$: neither TOML nor JSON; {error}") from None
+    except ValueError:  # Python's own limit on digits, which keeps reading them quick
+        raise BadDocument("$: a number has thousands of digits; check what was pasted") from None
+    except RecursionError:
+        raise BadDocument("$: brackets nest too deep; check that each closes") from None
     if not isinstance(table, dict):
         raise BadDocument("$: a list was met, a table of fields is needed")
     return table

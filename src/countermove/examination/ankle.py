@@ -129,5 +129,7 @@ def pattern_sentence(pattern: str, side: Side) -> str:
     """Say a pattern of one ankle; empty without one."""
     if not pattern:
         return ""
+    if pattern == NO_PATTERN:
+        return f"The {side} ankle: {SAYS[pattern]}; examine it by hand."
     careful = PINCH_RULE if pattern == JOINT else ""
     return f"The {side} ankle: {SAYS[pattern]}; confirm by hand.{careful}"

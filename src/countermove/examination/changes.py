@@ -8,14 +8,24 @@ has not yet been kept; only weeks of work show that.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from countermove.catalogue import Catalogue
+from countermove.catalogue import Catalogue, Test
 from countermove.errors import BadInput
 from countermove.examination.measurement_errors import KnownError, Tester, error_of
 from countermove.examination.readings import checked, value_si
 from countermove.examination.sentences import ON_SIDE, amount, sources_named
-from countermove.record import Change, Measurement, Visit
+from countermove.record import Change, Measurement, Side, Visit
+
+
+class Worsening(NamedTuple):
+    """A drill after which a test of a side was worse on the same day."""
+
+    drill: str
+    side: Side
+    test: str
 
 
 def has_changed(difference: float, needed: float) -> bool:
@@ -116,12 +126,51 @@ def _sentence(pair: _Pair, catalogue: Catalogue) -> str:
     if pair.known is None:
         return f"{moved}; no error of this method is published: not told."
     needed, named = amount(pair.known.mdc95, unit), sources_named(pair.known.sources, catalogue)
+    if pair.known.borrowed:
+        named = f"{named}, {pair.known.borrowed}"
     if not pair.changed:
         return f"{moved}; more than {needed} would be a change ({named}): not told."
-    worse = test.better != "neither" and (difference > 0) is not (test.better == "higher")
+    worse = _goes_the_wrong_way(difference, test)
     verdict = "changed today, for the worse" if worse else "changed today"
     after = "" if worse else " Only weeks of work show whether it stays."
     return f"{moved}, more than the {needed} of error ({named}): {verdict}.{after}"
+
+
+def _goes_the_wrong_way(difference: float, test: Test) -> bool:
+    return test.better != "neither" and (difference > 0) is not (test.better == "higher")
+
+
+def for_the_worse(change: Change, catalogue: Catalogue) -> bool:
+    """Tell whether a change lies outside the error and in the direction nobody wants."""
+    return change.changed and _goes_the_wrong_way(change.difference, catalogue.tests[change.test])
+
+
+def made_worse(
+    changes: Iterable[Change], visit: Visit, catalogue: Catalogue
+) -> tuple[Worsening, ...]:
+    """
+    Give the drills of a visit after which a test was worse, beyond the error.
+
+    Parameters
+    ----------
+    changes : iterable of Change
+        Of the visit.
+    visit : Visit
+        Names the drill of each treatment.
+    catalogue : Catalogue
+        Says for each test whether more or less is better.
+
+    Returns
+    -------
+    tuple of Worsening
+        In the order measured.
+    """
+    drills = {treatment.key: treatment.drill for treatment in visit.treatments}
+    return tuple(
+        Worsening(drill=drills[change.treatment], side=change.side, test=change.test)
+        for change in changes
+        if for_the_worse(change, catalogue)
+    )
 
 
 def before_of(after: Measurement, visit: Visit) -> Measurement | None:

@@ -14,7 +14,15 @@ from dataclasses import dataclass
 from countermove.catalogue import Catalogue, Sense
 from countermove.examination.ankle import pattern_of, pattern_sentence
 from countermove.examination.changes import before_of, changes_of
-from countermove.examination.grades import WELL_OUTSIDE, choice_of, grade, target_of
+from countermove.examination.grades import (
+    STOP_TEST,
+    WELL_OUTSIDE,
+    about_error,
+    about_trials,
+    choice_of,
+    grade,
+    target_of,
+)
 from countermove.examination.measurement_errors import Tester
 from countermove.examination.readings import value_si
 from countermove.examination.sentences import (
@@ -26,6 +34,7 @@ from countermove.examination.sentences import (
 )
 from countermove.examination.symmetry import asymmetry
 from countermove.record import Change, Finding, Grade, Link, Measurement, Side, Verdict, Visit
+from countermove.safety import pain_action
 
 WORST_FIRST = (Verdict.SHORT, Verdict.TOO_CLOSE, Verdict.MEETS, Verdict.NOT_MEASURED)
 JUMP_NAME = "jump and landing"
@@ -76,11 +85,13 @@ def findings_of(visit: Visit, *, catalogue: Catalogue) -> tuple[Finding, ...]:
 
 
 def _see(measurement: Measurement, visit: Visit, catalogue: Catalogue) -> _Seen:
-    same = (measurement.tester or visit.tester) == visit.tester
-    tester: Tester = "same" if same else "different"
-    return _Seen(
-        measurement=measurement, grade=grade(measurement, catalogue=catalogue, tester=tester)
-    )
+    graded = grade(measurement, catalogue=catalogue, tester=tester_of(measurement, visit))
+    return _Seen(measurement=measurement, grade=graded)
+
+
+def tester_of(measurement: Measurement, visit: Visit) -> Tester:
+    """Tell whether the tester of the visit measured."""
+    return "same" if (measurement.tester or visit.tester) == visit.tester else "different"
 
 
 def _finding(
@@ -96,6 +107,7 @@ def _finding(
     details = [
         *_not_done(seen, catalogue),
         *_painful(link, visit, catalogue),
+        *_doubtful(seen, visit, catalogue),
         *_also(seen, catalogue),
         *(text for text, _ in uneven),
         *_patterns(link, seen),
@@ -132,7 +144,8 @@ def _clause(one: _Seen, catalogue: Catalogue) -> str:
     test = catalogue.tests[m.test]
     if graded.value is None:
         choice = choice_of(test, m.answer)
-        return f"{lead} in “{test.name}”: {m.answer if choice is None else choice.text}"
+        said = m.answer if choice is None else choice.text
+        return f"{lead} in “{test.name}”: {said} ({sources_named(graded.sources, catalogue)})"
     return f"{lead}, {_numbers(graded, m.unit, catalogue)}, in “{test.name}”" + _source(
         graded, catalogue
     )
@@ -203,7 +216,22 @@ def _painful(link: Link | None, visit: Visit, catalogue: Catalogue) -> list[str]
             when = " after the treatment" if m.after else ""
             where = f" ({m.pain.where})" if m.pain.where else ""
             place = _place(m, catalogue)
-            sentences.append(f"{place} hurt {m.pain.score:g} of 10{where}{when}.")
+            stop = STOP_TEST if pain_action(m.pain.score) == "stop" else ""
+            sentences.append(f"{place} hurt {m.pain.score:g} of 10{where}{when}.{stop}")
+    return sentences
+
+
+def _doubtful(seen: Sequence[_Seen], visit: Visit, catalogue: Catalogue) -> list[str]:
+    """Say of graded numbers what makes them less sure: few or unlike trials, a borrowed error."""
+    sentences = []
+    for one in seen:
+        m = one.measurement
+        if one.grade is not None and one.grade.value is not None:
+            remarks = [
+                *about_trials(m, catalogue),
+                *about_error(m, catalogue, tester_of(m, visit)),
+            ]
+            sentences += [f"{_place(m, catalogue)}: {remark}" for remark in remarks]
     return sentences
 
 

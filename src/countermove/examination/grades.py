@@ -16,6 +16,7 @@ not do was not measured, and the reason stands in the sentence.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from countermove.catalogue import Catalogue, Choice, Sense, Target, Test
@@ -27,6 +28,7 @@ from countermove.record import Grade, Measurement, Verdict
 from countermove.safety import pain_action, reaches
 
 WELL_OUTSIDE = 2.0  # a gap of twice the error is called "well outside" (our default, words only)
+STOP_TEST = " Stop this test; find out why first."
 
 
 def verdict_of(
@@ -208,7 +210,7 @@ def _grade_number(measurement: Measurement, catalogue: Catalogue, tester: Tester
         target=judged.target.value.si,
         gap=judged.gap,
         unit=judged.unit,
-        text=text + _about_trials(measurement, judged, catalogue),
+        text=" ".join((text, *about_trials(measurement, catalogue))),
         sources=tuple(dict.fromkeys(sources)),
     )
 
@@ -250,19 +252,29 @@ def _named_sources(judged: _Judged, catalogue: Catalogue) -> str:
     return f"{asked}; error: {sources_named(judged.known.sources, catalogue)}{borrowed}"
 
 
-def _about_trials(measurement: Measurement, judged: _Judged, catalogue: Catalogue) -> str:
+def about_trials(measurement: Measurement, catalogue: Catalogue) -> Iterator[str]:
     """Say if there were too few trials, or if they lie too far apart to be one value."""
     test, trials = catalogue.tests[measurement.test], trials_si(measurement)
-    within = error_of(test, judged.value, method=measurement.method, occasion="within session")
+    value = value_si(measurement, catalogue=catalogue)
+    if value is None:
+        return
+    within = error_of(test, value, method=measurement.method, occasion="within session")
     apart = max(trials) - min(trials)
-    text = ""
     if len(trials) < test.trials.value:
-        text += f" {len(trials)} of {test.trials.value:g} trials: the error may be larger."
+        yield f"{len(trials)} of {test.trials.value:g} trials: the error may be larger."
     if test.keep == "mean" and within is not None and apart > within.mdc95:
-        text += (
-            f" The trials lie {amount(apart, judged.unit)} apart, more than error: measure again."
-        )
-    return text
+        far = amount(apart, measurement.unit)
+        yield f"The trials lie {far} apart, more than error: measure again."
+
+
+def about_error(measurement: Measurement, catalogue: Catalogue, tester: Tester) -> Iterator[str]:
+    """Say how the published error's circumstances differ from those of a graded value."""
+    value = value_si(measurement, catalogue=catalogue)
+    if value is not None:
+        test = catalogue.tests[measurement.test]
+        known = error_of(test, value, method=measurement.method, tester=tester)
+        if known is not None and known.borrowed:
+            yield f"Its error was {known.borrowed}."
 
 
 def with_pain(graded: Grade, measurement: Measurement) -> Grade:
@@ -278,7 +290,7 @@ def with_pain(graded: Grade, measurement: Measurement) -> Grade:
     action = pain_action(pain.score)
     text = f"{graded.text} Painful, {pain.score:g} of 10{where}."
     if action == "stop":
-        text += " Stop this test; find out why first."
+        text += STOP_TEST
     if action != "go on" and graded.verdict is Verdict.MEETS:
         text += " It reaches what is asked, but not without pain, so it is not called met."
         return replace(graded, verdict=Verdict.TOO_CLOSE, text=text)

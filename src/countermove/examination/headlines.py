@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from countermove.catalogue import Catalogue, Quality, Sense
+from countermove.catalogue import Catalogue, Consequence, Quality, Sense
 from countermove.examination.findings import JUMP_NAME
 from countermove.examination.grades import WELL_OUTSIDE, target_of
 from countermove.examination.jump_summaries import Gain, gain_sentence, gains_little
-from countermove.examination.sentences import amount, listed, opening
-from countermove.record import ClearanceResult, Decision, Finding, Grade, Side, Task, Verdict
+from countermove.examination.sentences import ON_SIDE, amount, listed, opening
+from countermove.examination.work_lists import Bench
+from countermove.record import Decision, Finding, Grade, Side, Task, Verdict
+from countermove.safety import pain_action
 
 # What the first drill of a link does to it.
 VERBS = {
@@ -18,6 +20,8 @@ VERBS = {
     Quality.STRENGTHEN: "Strengthen",
     Quality.LAND: "Train",
 }
+OTHER = {Side.LEFT: Side.RIGHT, Side.RIGHT: Side.LEFT}
+NOT_YET = "Not yet. "  # nothing is wrong today; somebody else must agree first
 STOPPED = {
     Decision.REFER: "Stop here. ",
     Decision.ASK_FIRST: "Ask first. ",
@@ -25,34 +29,81 @@ STOPPED = {
 
 
 def headline(
-    clearance: ClearanceResult,
-    findings: Sequence[Finding],
-    tasks: Sequence[Task],
-    *,
-    gain: Gain | None,
-    catalogue: Catalogue,
+    findings: Sequence[Finding], tasks: Sequence[Task], bench: Bench, *, gain: Gain | None
 ) -> str:
     """
     Give the verdict on a visit in a few sentences.
 
-    Clearance speaks first: without it nothing else is a headline. Then the first short link from
-    the floor up with its numbers, what else is short, too close or not measured, and what the
+    Clearance speaks first: without it nothing else is a headline. Then what nobody may miss (pain
+    above 5, a test that was worse after a treatment, what could not be done); the first short link
+    from the floor up with its numbers, what else is short, too close or not measured, and what the
     countermovement adds if that is little.
     """
+    clearance, catalogue = bench.clearance, bench.catalogue
     if clearance.decision in STOPPED:
         first = clearance.reasons[0].text
         rest = "No jump test and no work list until that is settled."
-        return f"{STOPPED[clearance.decision]}{first} {rest}"
+        elsewhere = clearance.reasons[0].leads_to == Consequence.ELSEWHERE
+        return f"{NOT_YET if elsewhere else STOPPED[clearance.decision]}{first} {rest}"
     sentences = [
+        *_painful(bench),
+        *_worse(bench),
+        *_not_done(bench),
         *_short(findings, tasks, catalogue),
         *_named(Verdict.TOO_CLOSE, findings),
         *_named(Verdict.NOT_MEASURED, findings),
+        *_one_sided(bench),
     ]
     if gain is not None and gains_little(gain):
         sentences.append(gain_sentence(gain))
     if clearance.closes:
         sentences.append(f"Closed by clearance: {listed(clearance.closes)}.")
     return " ".join(sentences)
+
+
+def _painful(bench: Bench) -> Iterator[str]:
+    """Name every test that hurt so much that it is to be stopped, gravest first."""
+    found = [
+        (m.pain.score, _tested(m.test, m.side, bench))
+        for m in bench.measurements
+        if m.pain is not None and pain_action(m.pain.score) == "stop"
+    ]
+    for score, test in sorted(found, key=lambda pair: -pair[0]):
+        yield f"{test} hurt {score:g} of 10: stop it, and find out why first."
+
+
+def _worse(bench: Bench) -> Iterator[str]:
+    for one in bench.worse:
+        drill = bench.catalogue.drills[one.drill].name
+        yield f"{_tested(one.test, one.side, bench)} was worse after “{drill}” today: look again."
+
+
+def _not_done(bench: Bench) -> Iterator[str]:
+    missed = [
+        f"{_tested(m.test, m.side, bench)} ({m.could_not})"
+        for m in bench.measurements
+        if m.could_not
+    ]
+    if missed:
+        yield f"Could not be done: {listed(missed)}."
+
+
+def _one_sided(bench: Bench) -> Iterator[str]:
+    """Name the tests of which a side was left out: what was not looked at is not well."""
+    sides: dict[str, set[Side]] = {}
+    for m in bench.measurements:
+        sides.setdefault(m.test, set()).add(m.side)
+    missing = [
+        _tested(test, OTHER[met.pop()], bench)
+        for test, met in sides.items()
+        if len(met) == 1 and Side.BOTH not in met
+    ]
+    if missing:
+        yield f"One side was left out: {listed(missing)}."
+
+
+def _tested(test: str, side: Side, bench: Bench) -> str:
+    return f"“{bench.catalogue.tests[test].name}” {ON_SIDE[side]}".rstrip()
 
 
 def _short(

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import sqrt
-from statistics import fmean, stdev, variance
+from statistics import fmean, median, stdev, variance
 from typing import NamedTuple
 
 from scipy.special import stdtrit
@@ -24,10 +24,15 @@ from countermove.record import JumpKind, JumpResult, QualityNote, Severity, Tria
 # Below this much more than the squat jump, the countermovement "gains little" (our default). 2 to
 # 4 cm is the order met in the literature (Bobbert and Casius, Med. Sci. Sports Exerc. 37, 2005).
 LITTLE_GAIN_M = 0.02
+# Clothes, shoes and some weeks move body mass by less; more is another athlete, an old record or a
+# slip of the pen (our default).
+OTHER_MASS = 0.05
 ONE_SIDED_97_5 = 0.975
 
 
-def summarise(kind: JumpKind, trials: Sequence[Trial], *, catalogue: Catalogue) -> JumpResult:
+def summarise(
+    kind: JumpKind, trials: Sequence[Trial], *, catalogue: Catalogue, mass_kg: float | None = None
+) -> JumpResult:
     """
     Put the trials of one kind together.
 
@@ -39,6 +44,8 @@ def summarise(kind: JumpKind, trials: Sequence[Trial], *, catalogue: Catalogue) 
         From all recordings of that kind at the visit.
     catalogue : Catalogue
         Holds the test and its errors.
+    mass_kg : float, optional
+        Body mass on record. A plate that weighs another one is told: it may be another athlete.
 
     Returns
     -------
@@ -54,7 +61,8 @@ def summarise(kind: JumpKind, trials: Sequence[Trial], *, catalogue: Catalogue) 
         trials=tuple(trials),
         height_m=height,
         error_m=error,
-        text=_sentence(kind, trials, heights, error, known, catalogue),
+        text=_sentence(kind, trials, heights, error, known, catalogue)
+        + weighed_otherwise(trials, mass_kg),
         quality=notes_of(trials),
         sources=known.sources if known else (),
     )
@@ -66,6 +74,20 @@ def usable_heights(trials: Sequence[Trial]) -> tuple[float, ...]:
         trial.height_impulse_m
         for trial in trials
         if trial.height_impulse_m is not None and trial.worst() is not Severity.REFUSE
+    )
+
+
+def weighed_otherwise(trials: Sequence[Trial], mass_kg: float | None) -> str:
+    """Ask whose recording it is if the plate weighs another mass than the record says."""
+    weighed = [trial.mass_kg for trial in trials if trial.mass_kg is not None]
+    if not weighed or mass_kg is None:
+        return ""
+    plate = median(weighed)
+    if abs(plate - mass_kg) <= OTHER_MASS * mass_kg:
+        return ""
+    return (
+        f" The plate weighed {plate:.1f} kg, the record says {mass_kg:.1f} kg: make sure that it"
+        " is this athlete's recording, and weigh again."
     )
 
 

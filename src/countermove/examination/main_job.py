@@ -17,7 +17,8 @@ import msgspec
 from countermove import __version__
 from countermove.catalogue import Catalogue
 from countermove.codec import write_athlete
-from countermove.errors import BadInput, CountermoveError
+from countermove.errors import CountermoveError, NoVisit
+from countermove.examination.changes import made_worse
 from countermove.examination.findings import findings_of
 from countermove.examination.headlines import headline
 from countermove.examination.jump_summaries import Gain, gain_of, gain_sentence, summarise
@@ -88,14 +89,22 @@ def examine(
     visit, closed, held_back = open_part(
         checked_visit(visit, catalogue=catalogue), clearance, catalogue
     )
-    read = read_jumps(visit, clearance, read_trials=read_trials, catalogue=catalogue)
+    read = read_jumps(
+        visit,
+        clearance,
+        read_trials=read_trials,
+        catalogue=catalogue,
+        mass_kg=athlete.mass_kg,
+    )
     findings = findings_of(visit, catalogue=catalogue)
+    changes = [change for finding in findings for change in finding.changes]
     bench = Bench(
         athlete=athlete,
         clearance=clearance,
         catalogue=catalogue,
         measurements=(*visit.measurements, *closed),
         done=done_before(athlete, visit.date),
+        worse=made_worse(changes, visit, catalogue),
     )
     tasks, not_given = work_list(findings, bench, gain=read.gain)
     return Examination(
@@ -107,7 +116,7 @@ def examine(
         inputs=hash_of(athlete, read.jumps),
         settings={},
         clearance=clearance,
-        verdict=headline(clearance, findings, tasks, gain=read.gain, catalogue=catalogue),
+        verdict=headline(findings, tasks, bench, gain=read.gain),
         findings=findings,
         jumps=read.jumps,
         tasks=tasks,
@@ -132,12 +141,13 @@ def visit_on(athlete: Athlete, on: date | None) -> Visit:
         If there is none, or two on one day.
     """
     if not athlete.visits:
-        raise BadInput(f"{athlete.key}: no visit is on record; add [[visits]] with a date")
+        raise NoVisit(f"{athlete.key}: no visit is on record; add [[visits]] with a date")
     day = on or max(visit.date for visit in athlete.visits)
     found = [visit for visit in athlete.visits if visit.date == day]
     if len(found) != 1:
         days = ", ".join(str(visit.date) for visit in athlete.visits)
-        raise BadInput(f"{athlete.key}: {len(found)} visits on {day}, one is needed; there: {days}")
+        met = f"{len(found)} visits, one a day is needed" if found else "no visit"
+        raise NoVisit(f"{athlete.key}: on {day} {met}; visits are on record for {days}")
     return found[0]
 
 
@@ -192,7 +202,12 @@ class _Trials:
 
 
 def read_jumps(
-    visit: Visit, clearance: ClearanceResult, *, read_trials: ReadTrials, catalogue: Catalogue
+    visit: Visit,
+    clearance: ClearanceResult,
+    *,
+    read_trials: ReadTrials,
+    catalogue: Catalogue,
+    mass_kg: float | None = None,
 ) -> JumpsRead:
     """
     Read and sum up the recordings that clearance leaves open.
@@ -207,7 +222,8 @@ def read_jumps(
         else:
             _read(recording, read_trials, trials)
     jumps = tuple(
-        summarise(kind, found, catalogue=catalogue) for kind, found in trials.of_kind.items()
+        summarise(kind, found, catalogue=catalogue, mass_kg=mass_kg)
+        for kind, found in trials.of_kind.items()
     )
     gain = gain_of(jumps)
     return JumpsRead(jumps=tuple(_with_gain(jumps, gain)), gain=gain, notes=tuple(trials.notes))

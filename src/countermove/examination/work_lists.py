@@ -7,6 +7,7 @@ is missing, that earlier drill is given as the way in. Links come in chain order
 mobility before control before strength before landing, two legs before one; at most one drill of a
 quality for a side and three a link (our defaults). A link too close to call gets one drill, marked
 optional. Stretch-shortening drills are for the jump, and only once no link of the leg is short.
+A drill after which a test was worse today is not given.
 """
 
 from __future__ import annotations
@@ -16,8 +17,9 @@ from dataclasses import dataclass, replace
 
 from countermove.catalogue import Catalogue, Dose, Drill, Quality, current
 from countermove.examination.ankle import NO_PATTERN, SAYS, pattern_of
+from countermove.examination.changes import Worsening
 from countermove.examination.jump_summaries import Gain, gain_sentence, gains_little
-from countermove.examination.sentences import opening
+from countermove.examination.sentences import ON_SIDE, opening
 from countermove.record import (
     Athlete,
     ClearanceResult,
@@ -48,9 +50,20 @@ class Bench:
     catalogue: Catalogue
     measurements: tuple[Measurement, ...]
     done: frozenset[str] = frozenset()
+    worse: tuple[Worsening, ...] = ()
 
     def against(self, key: str, side: Side) -> tuple[str, ...]:
-        """Give the reasons against a drill for a side."""
+        """Give the reasons against a drill for a side: the listed rules, and harm seen today."""
+        return (*self.worse_today(key, side), *self._rules(key, side))
+
+    def worse_today(self, key: str, side: Side) -> Iterator[str]:
+        """Say which tests of a side were worse after a drill today."""
+        for one in self.worse:
+            if one.drill == key and (Side.BOTH in (side, one.side) or one.side is side):
+                test = self.catalogue.tests[one.test].name
+                yield " ".join(f"“{test}” was worse {ON_SIDE[one.side]} after it today".split())
+
+    def _rules(self, key: str, side: Side) -> tuple[str, ...]:
         return may_do(
             self.catalogue.drills[key],
             self.clearance,
@@ -82,12 +95,12 @@ def work_list(
     tuple of Task
         In the order to work; empty without clearance.
     tuple of str
-        For each short link that got no drill, why not.
+        The drills that made a test worse today; for each short link that got no drill, why not.
     """
     if bench.clearance.decision not in OPEN:
         return (), ()
     tasks: list[Task] = []
-    notes: list[str] = []
+    notes = _left_out(bench)
     for finding in findings:
         found = list(_for_link(finding, bench))
         tasks += found
@@ -97,7 +110,7 @@ def work_list(
         found, note = _for_the_jump(findings, gain, bench)
         tasks += found
         notes += note
-    return _merged(tasks), tuple(notes)
+    return _merged(tasks, bench), tuple(notes)
 
 
 def _for_link(finding: Finding, bench: Bench) -> Iterator[Task]:
@@ -105,7 +118,7 @@ def _for_link(finding: Finding, bench: Bench) -> Iterator[Task]:
     if finding.verdict not in WORKED:
         return
     most = MOST_A_LINK if finding.verdict is Verdict.SHORT else 1
-    chosen: dict[str, list[Side]] = {}
+    chosen: dict[str, set[tuple[str, Side]]] = {}
     qualities: dict[tuple[Quality, Side], str] = {}
     for key, graded in _candidates(finding, bench):
         side = drill_side(bench.catalogue.drills[key], graded.side)
@@ -116,10 +129,11 @@ def _for_link(finding: Finding, bench: Bench) -> Iterator[Task]:
         held = qualities.setdefault(place, given)
         if held != given or (given not in chosen and len(chosen) >= most):
             continue
-        sides = chosen.setdefault(given, [])
-        if side not in sides:
-            sides.append(side)
-            yield _task(given, side, _why(finding, graded, key, given, bench), bench)
+        answered = chosen.setdefault(given, set())
+        if (graded.test, graded.side) not in answered:
+            answered.add((graded.test, graded.side))
+            done_on = drill_side(bench.catalogue.drills[given], graded.side)
+            yield _task(given, done_on, _why(finding, graded, key, given, bench), bench)
 
 
 def _candidates(finding: Finding, bench: Bench) -> list[tuple[str, Grade]]:
@@ -187,7 +201,7 @@ def _task(key: str, side: Side, why: str, bench: Bench) -> Task:
         drill=key,
         name=drill.name,
         side=side,
-        dose=dose_text(drill, bench.athlete),
+        dose=dose_text(drill, bench.athlete, side),
         cue=drill.cue,
         stop=drill.stop,
         why=why,
@@ -205,10 +219,8 @@ def _sources(drill: Drill) -> tuple[str, ...]:
 def _why(finding: Finding, graded: Grade, wanted: str, given: str, bench: Bench) -> str:
     """Say which shortfall a drill answers, the pattern it fits, and what it leads to."""
     name = bench.catalogue.tests[graded.test].name
-    side = "" if graded.side is Side.BOTH else f"{graded.side} "
-    place = f"{side}{finding.link}" if finding.link else "landing"
     optional = "Optional: " if finding.verdict is Verdict.TOO_CLOSE else ""
-    text = f"{optional}{place} {finding.verdict} in “{name}”"
+    text = f"{optional}{place_and_verdict(finding, graded.side)} in “{name}”"
     pattern = ""
     if finding.link is Link.ANKLE and bench.catalogue.drills[given].patterns:
         pattern = pattern_of(finding.grades, bench.measurements, graded.side)
@@ -219,18 +231,28 @@ def _why(finding: Finding, graded: Grade, wanted: str, given: str, bench: Bench)
     return opening(text) + "."
 
 
-def dose_text(drill: Drill, athlete: Athlete) -> str:
-    """Write a drill's dose, and what stands in for equipment that is not at hand."""
+def place_and_verdict(finding: Finding, side: Side) -> str:
+    """Name a place and its verdict; a spine has no left half, it turns to the left."""
+    if finding.link is Link.THORACIC_SPINE and side is not Side.BOTH:
+        return f"{finding.link} {finding.verdict} to the {side}"
+    named = "" if side is Side.BOTH else f"{side} "
+    return f"{named}{finding.link or 'landing'} {finding.verdict}"
+
+
+def dose_text(drill: Drill, athlete: Athlete, side: Side) -> str:
+    """Write a drill's dose for a side, and what stands in for equipment that is not at hand."""
     missing = missing_equipment(drill, athlete)
     instead = f" Without {', '.join(missing)}: {drill.substitute}" if missing else ""
-    each = " each side" if drill.side == "each" else ""
-    return f"{'; '.join(_dose_parts(drill.dose, each))}.{instead}"
+    where = ""
+    if drill.side == "each":
+        where = " each side" if side is Side.BOTH else f" on the {side}"
+    return f"{'; '.join(_dose_parts(drill.dose, where))}.{instead}"
 
 
-def _dose_parts(dose: Dose, each: str) -> Iterator[str]:
+def _dose_parts(dose: Dose, where: str) -> Iterator[str]:
     reps = f" of {dose.reps.value:g}" if dose.reps else ""
     hold = f", each held {dose.hold.in_unit('s'):g} s" if dose.hold else ""
-    yield f"{dose.sets.value:g} sets{reps}{each}{hold}"
+    yield f"{dose.sets.value:g} sets{reps}{where}{hold}"
     if dose.tempo:
         yield dose.tempo
     if dose.contacts:
@@ -265,6 +287,16 @@ def _for_the_jump(
     return list(tasks.values()), note
 
 
+def _left_out(bench: Bench) -> list[str]:
+    """Say which drills are not given because a test was worse after them."""
+    notes: dict[str, None] = {}
+    for one in bench.worse:
+        name = bench.catalogue.drills[one.drill].name
+        why = next(bench.worse_today(one.drill, one.side))
+        notes[f"“{name}” is not given: {why}. Look again before it is tried again."] = None
+    return [*notes]
+
+
 def _nothing_fits(finding: Finding, bench: Bench) -> str:
     """Say why a short link got no drill: the first reason against each drill that would fit."""
     place = opening(finding.link or "landing")
@@ -280,7 +312,7 @@ def _nothing_fits(finding: Finding, bench: Bench) -> str:
     return f"{place}: no drill given. {said}"
 
 
-def _merged(tasks: Sequence[Task]) -> tuple[Task, ...]:
+def _merged(tasks: Sequence[Task], bench: Bench) -> tuple[Task, ...]:
     """Put a drill that stands twice into one task: both sides, both reasons."""
     merged: dict[str, Task] = {}
     for task in tasks:
@@ -291,5 +323,6 @@ def _merged(tasks: Sequence[Task]) -> tuple[Task, ...]:
         side = held.side if held.side is task.side else Side.BOTH
         why = held.why if task.why in held.why else f"{held.why} {task.why}"
         sources = tuple(dict.fromkeys((*held.sources, *task.sources)))
-        merged[task.drill] = replace(held, side=side, why=why, sources=sources)
+        dose = dose_text(bench.catalogue.drills[task.drill], bench.athlete, side)
+        merged[task.drill] = replace(held, side=side, dose=dose, why=why, sources=sources)
     return tuple(merged.values())

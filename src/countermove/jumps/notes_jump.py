@@ -9,6 +9,7 @@ from countermove.record import JumpKind
 # All our-default unless said.
 VELOCITY_M_S = (1.0, 4.5)  # outside this no person leaves the floor in a test
 DEEP_NOTE_M, DEEP_DOUBT_M = 0.02, 0.04  # flight height above impulse height
+PUSH_LOST_M = 0.12  # landing in a deep crouch lengthens the flight by about 10 cm of height
 UNDER_M = 0.02  # flight height below impulse height: no landing explains it
 DROP_M = 0.01  # squat jump: common practice
 SHALLOW_M = 0.05  # a countermovement less deep is none
@@ -21,14 +22,7 @@ def heights_apart(reading: Reading) -> Notes:
         return
     apart = by_flight - by_impulse
     if apart > DEEP_NOTE_M:
-        yield remark(
-            "landed-deep",
-            graver(apart > DEEP_DOUBT_M),
-            f"The height by flight time is {in_mm(apart)} above the height by impulse. The usual"
-            " reason is landing with bent knees or pulled-up toes, which lengthens the flight and"
-            " leaves the impulse height unharmed. Ask for landing on stretched legs, toes first.",
-            apart,
-        )
+        yield remark("landed-deep", graver(apart > DEEP_DOUBT_M), _above(apart), apart)
     elif apart < -UNDER_M:
         yield remark(
             "heights-disagree",
@@ -37,6 +31,21 @@ def heights_apart(reading: Reading) -> Notes:
             " landing explains: the weight, the zero or the start of the jump is wrong. Repeat.",
             -apart,
         )
+
+
+def _above(apart_m: float) -> str:
+    """Say what a flight height above the impulse height can come from."""
+    met = f"The height by flight time is {in_mm(apart_m)} above the height by impulse."
+    if apart_m > PUSH_LOST_M:
+        return (
+            f"{met} No landing explains that much: part of the push was not recorded, or the"
+            " weight is wrong. Use neither height; record again."
+        )
+    return (
+        f"{met} The usual reason is landing with bent knees or pulled-up toes, which lengthens the"
+        " flight and leaves the impulse height unharmed. Ask for landing on stretched legs, toes"
+        " first."
+    )
 
 
 def landing(reading: Reading) -> Notes:

@@ -25,8 +25,8 @@ def graver(doubted: bool) -> Severity:
 
 
 def in_mm(metres: float) -> str:
-    """Write a length for a sentence."""
-    return f"{1000 * metres:.0f} mm"
+    """Write a length for a sentence; nobody reads off less than a millimetre."""
+    return f"{1000 * metres:.0f} mm" if metres >= 0.001 else "less than 1 mm"
 
 
 def weight_cost_m(reading: Reading, error_n: float) -> float:

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from countermove.jumps.checks import Floats
+from countermove.jumps.heights import height_from_standing
 from countermove.jumps.margins import height_error_from_weight
 from countermove.jumps.motion import Motion, power_w, propulsive_work_j
 from countermove.jumps.ratios import rsi_modified
@@ -74,6 +75,7 @@ def _push_values(reading: Reading, motion: Motion) -> dict[str, float | None]:
     from_standing = reading.kind is not JumpKind.SJ and not reading.rebound
     height = reading.height_impulse_m or 0.0
     rise = float(motion.position_m[-1])
+    above = float(height_from_standing(rise, motion.takeoff_velocity_m_s))
     values: dict[str, float | None] = {
         "height_impulse_m": height,
         "height_impulse_sd_m": _height_sd(reading, motion),
@@ -82,7 +84,7 @@ def _push_values(reading: Reading, motion: Motion) -> dict[str, float | None]:
         "peak_force_n": float(force.max()),
         "depth_m": None if reading.rebound else max(0.0, -float(motion.position_m.min())),
         "rise_to_takeoff_m": rise if from_standing else None,
-        "height_standing_m": rise + height if from_standing else None,
+        "height_standing_m": above if from_standing else None,
         "propulsion_s": propulsion,
         "propulsion_impulse_n_s": motion.mass_kg * motion.takeoff_velocity_m_s,
         "peak_power_w": float(power_w(motion).max()),
@@ -115,12 +117,13 @@ def _onset_values(reading: Reading, height: float) -> dict[str, float | None]:
     if onset is None or motion is None:
         return {}
     time = (reading.edges.takeoff - onset.sample) / reading.rate_hz
+    squat = reading.kind is JumpKind.SJ  # the measure is defined for the countermovement jump
     fastest = float(motion.time_s[motion.fastest_down])
     unweighting = fastest - onset.sample / reading.rate_hz
     return {
         "onset_s": reading.at(onset.sample),
         "time_to_takeoff_s": time,
-        "rsi_modified_m_s": float(rsi_modified(height, time)),
+        "rsi_modified_m_s": None if squat else float(rsi_modified(height, time)),
         "unweighting_s": unweighting if motion.goes_down else None,
     }
 

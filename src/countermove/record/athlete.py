@@ -21,6 +21,7 @@ from countermove.record.words import (
     MassKg,
     Minutes,
     PainScore,
+    RateHz,
     Sex,
     Side,
 )
@@ -124,10 +125,28 @@ class Recording:
         Where the file lies, relative to the athlete file.
     kind : JumpKind
         The jump that was asked for.
+    rate_hz, unit, columns, left, right, time, time_unit, decimal, separator
+        What the file itself does not say, as `recordings.ForceOptions` takes it; empty where the
+        file is clear.
+    mass_kg : float, optional
+        Known body mass, where the recording cannot be weighed. [kg]
+    weighing_s : tuple of two floats, optional
+        The quiet stretch to weigh, set by hand, on the recording's time axis. [s]
     """
 
     path: str
     kind: JumpKind
+    rate_hz: RateHz | None = None
+    unit: str = ""
+    columns: tuple[str, ...] = ()
+    left: str = ""
+    right: str = ""
+    time: str = ""
+    time_unit: str = ""
+    decimal: str = ""
+    separator: str = ""
+    mass_kg: MassKg | None = None
+    weighing_s: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

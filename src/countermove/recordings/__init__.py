@@ -1,14 +1,17 @@
 """
 Outside files to arrays with units.
 
+    reading   the steps in their order: start here
+    options   what the caller may settle; trace, what every file becomes
     text      bytes to plain text, and what is no text
-    layout    where the table begins (dialects: how it is written; labels, metadata: what it says)
+    layout    where the table begins (dialects: how it is written)
+    labels    what a heading says (heading_words: the words that are known)
+    metadata  rate and unit, as the lines above the table state them
     columns   which columns hold force and time (behaviour: by what they do)
     values    cells to arrays
     clock     the rate (timeline: from printed times to an even axis)
     grids     forces on that axis, gaps filled and marked
-    weights   unit and sign
-    reading   the steps in their order
+    newtons   unit and sign
 """
 
 from countermove.recordings.options import DEFAULT_MAX_BYTES, ForceOptions

@@ -34,7 +34,6 @@ THOUSANDS = re.compile(
     r"[+-]?[1-9]\d{0,2}(?:\.\d{3})+,\d+|[+-]?[1-9]\d{0,2}(?:,\d{3})+\.\d+", re.ASCII
 )
 ORDER = ("\t", ";", " ", ",", "")
-NAMES = {"\t": "tab", ";": "semicolon", " ": "space", ",": "comma"}
 
 
 @dataclass(frozen=True)
@@ -166,8 +165,8 @@ def refuse_comma_clash(
     if settled or dialect.n_columns % 2:
         return dialect
     raise AmbiguousRecording(
-        f"rows such as {lines[0].strip()!r} may hold whole numbers parted by commas, or numbers"
-        " with a decimal comma; pass --decimal . or --decimal ,",
+        f"rows such as {lines[0].strip()[:40]!r} may hold whole numbers parted by commas, or"
+        " numbers with a decimal comma; pass --decimal . or --decimal ,",
         flag="--decimal",
     )
 
@@ -193,10 +192,11 @@ def _fit(lines: list[str], separator: str, decimal: str) -> Dialect | None:
     numeric = tuple(i for i, cells in enumerate(columns) if _holds_numbers(cells, decimal))
     if not numeric:
         return None
+    known = set(numeric)
     wordy = tuple(
         i
         for i, cells in enumerate(columns)
-        if i not in numeric and not all(cell.lower() in MISSING for cell in cells)
+        if i not in known and not all(cell.lower() in MISSING for cell in cells)
     )
     return Dialect(separator, decimal, n_columns, numeric, wordy)
 

@@ -49,7 +49,7 @@ class Layout:
 
     def title(self, column: int) -> str:
         """Give a column's number and name, as messages show it."""
-        text = self.labels[column].text
+        text = self.labels[column].text[:40]
         return f"{column + 1} ({text})" if text else f"{column + 1}"
 
 

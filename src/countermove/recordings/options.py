@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from countermove.errors import BadInput
-from countermove.units import check_kind, unit_of
 
 DEFAULT_MAX_BYTES = 256 * 2**20  # our default: an hour of two plates at 2 kHz is about 200 MB
 MAX_SAMPLES = 10_000_000  # our default: an hour at 2 kHz is 7.2 million
@@ -20,6 +19,7 @@ SEPARATORS = {
     "space": " ",
     " ": " ",
 }
+FORCE_UNITS = ("N", "kN", "kgf", "lbf")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,7 +69,7 @@ class ForceOptions:
         if self.rate_hz is not None and not 0 < self.rate_hz < float("inf"):
             raise BadInput(f"a rate of {self.rate_hz} Hz cannot be; pass samples a second")
         if self.unit is not None:
-            check_kind(self.unit, "N")
+            _one_of("unit of force", self.unit, FORCE_UNITS)
         if self.time_unit is not None:
             _one_of("time unit", self.time_unit, ("s", "ms"))
         if self.decimal is not None:
@@ -77,11 +77,8 @@ class ForceOptions:
         if self.separator is not None:
             _one_of("separator", self.separator, tuple(SEPARATORS))
 
-    def newtons_each(self) -> float | None:
-        """Newtons in one `unit`; None where no unit was named."""
-        return None if self.unit is None else unit_of(self.unit).si
-
 
 def _one_of(what: str, met: str, known: tuple[str, ...]) -> None:
     if met not in known:
-        raise BadInput(f"{met!r} is not a {what} we know; use one of {', '.join(map(repr, known))}")
+        shown = " ".join(word for word in known if word.strip() and "\\" not in word)
+        raise BadInput(f"{met!r} is not a {what} we know; use one of: {shown}")

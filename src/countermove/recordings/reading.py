@@ -20,10 +20,10 @@ from countermove.recordings.columns import Choice, choose_columns
 from countermove.recordings.grids import on_even_grid
 from countermove.recordings.layout import Layout, layout_of
 from countermove.recordings.metadata import stated_rates_hz, stated_units
+from countermove.recordings.newtons import in_newtons
 from countermove.recordings.options import MAX_SAMPLES, ForceOptions
 from countermove.recordings.text import counted, decoded, plain_text
 from countermove.recordings.trace import ForceTrace
-from countermove.recordings.weights import weighed
 
 if TYPE_CHECKING:
     from countermove.recordings.values import Columns
@@ -60,16 +60,11 @@ def read_force(path: Path | str, options: ForceOptions = FIND_ALL) -> ForceTrace
         If it is no table that holds a force, or cannot be opened.
     """
     path = Path(path)
+    _refuse_no_file(path, options.max_bytes)
     try:
-        status = path.stat()
-        if not stat.S_ISREG(status.st_mode):
-            raise UnreadableRecording(f"{path.name} is not a file; pass the recording itself")
-        _refuse_large(status.st_size, options.max_bytes)
         data = path.read_bytes()
     except OSError as error:
-        raise UnreadableRecording(
-            f"{path.name} cannot be opened ({error.strerror}); check its name and rights"
-        ) from error
+        raise _not_opened(error) from error
     return parse_force(data, name=path.name, options=options)
 
 
@@ -157,7 +152,7 @@ def _trace(table: _Table, choice: Choice, options: ForceOptions) -> ForceTrace:
     _refuse_empty(table.layout, choice, columns)
     clock = _clock(table, choice, values, stamped, options)
     gridded = on_even_grid(columns, clock)
-    result = weighed(gridded.force, _units(table.layout, choice), options.unit, clock.rate_hz)
+    result = in_newtons(gridded.force, _units(table.layout, choice), options.unit, clock.rate_hz)
     return ForceTrace(
         force_n=result.force_n,
         rate_hz=clock.rate_hz,
@@ -220,6 +215,21 @@ def _units(layout: Layout, choice: Choice) -> tuple[str, ...]:
         return units
     stated = stated_units(layout.above)
     return stated * len(units) if len(stated) == 1 else units
+
+
+def _refuse_no_file(path: Path, max_bytes: int) -> None:
+    try:
+        status = path.stat()
+    except (OSError, ValueError) as error:  # ValueError: a name that no file can have
+        raise _not_opened(error) from error
+    if not stat.S_ISREG(status.st_mode):
+        raise UnreadableRecording("this is not a file but a folder or device; name a recording")
+    _refuse_large(status.st_size, max_bytes)
+
+
+def _not_opened(error: Exception) -> UnreadableRecording:
+    why = getattr(error, "strerror", None) or error
+    return UnreadableRecording(f"the file cannot be opened ({why}); check its name and rights")
 
 
 def _refuse_large(n_bytes: int, limit: int) -> None:

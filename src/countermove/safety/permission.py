@@ -81,6 +81,7 @@ def may_do(
     return (
         *_clearance(drill, clearance),
         *_pain(drill, side, measurements, catalogue),
+        *_answers(drill, side, measurements, catalogue),
         *_level(drill, athlete),
         *_equipment(drill, athlete),
         *_gates(drill, side, measurements, catalogue, done),
@@ -98,17 +99,34 @@ def _clearance(drill: Drill, clearance: ClearanceResult) -> Iterator[str]:
 def _pain(
     drill: Drill, side: Side, measurements: Sequence[Measurement], catalogue: Catalogue
 ) -> Iterator[str]:
-    """Close by pain: all drills of a link that hurt over 5, all loading of one that hurt over 2."""
+    """
+    Close by pain: all work for a link that hurt over 5, all loading of one that hurt over 2.
+
+    Work for a link is what moves it and what is given because a test of it fell short.
+    """
+    helped = {catalogue.tests[test].link for test in drill.helps}
     for link in (*Link, None):
         score = worst_pain(_of_link(link, side, measurements, catalogue))
         action, own = pain_action(score), link in drill.links
         hurt = f"{link or 'the jump'} hurt {score:g} of 10 in a test"
-        if own and action == "stop":
+        if (own or link in helped) and action == "stop":
             yield f"{hurt}; find out why before any drill for it"
         elif own and action == "hold" and drill.quality not in CALM_QUALITIES:
             yield f"{hurt}; no loading of it until that is calm"
         elif link in LANDED_ON and action != "go on" and drill.quality in SPRING_QUALITIES:
             yield f"{hurt}; no landing until that is calm"
+
+
+def _answers(
+    drill: Drill, side: Side, measurements: Sequence[Measurement], catalogue: Catalogue
+) -> Iterator[str]:
+    """Close by what the athlete said in a test: no rocking into a pinch."""
+    for m in measurements:
+        for choice in catalogue.tests[m.test].choices:
+            told = choice.key == m.answer and (Side.BOTH in (side, m.side) or m.side is side)
+            for tag in drill.tags:
+                if told and tag in choice.closes:
+                    yield f"“{tag}” is closed by what was found: {choice.text}"
 
 
 def _of_link(

@@ -1,5 +1,5 @@
 """
-Unit and sign of a force, and whether a human stands on the plate.
+Forces to newtons, upward positive: unit, sign, and whether a human stands on the plate.
 
 A heading's word is taken where somebody could weigh that. Without a word the size decides, but only
 where one unit alone makes it the weight of a standing human.
@@ -19,7 +19,6 @@ from countermove.units import UNITS
 
 LIGHTEST_KG, HEAVIEST_KG = 25.0, 200.0  # our default: a standing athlete, child to heavyweight
 LEAST_KG, MOST_KG = 8.0, 450.0  # our default: beyond this a stated unit cannot be true
-STANDARD_GRAVITY = 9.80665  # m/s², exact by definition (BIPM SI brochure, 9th ed.)
 # Standing is 1 body weight by definition; the level is read from samples in motion too.
 RELATIVE_LOW, RELATIVE_HIGH = 0.8, 1.25
 BELOW_ZERO = 0.3  # of the level: a plate pushes, it does not pull
@@ -28,16 +27,16 @@ COUNTS = 0.05  # of the whole level: a plate below this carries nobody, so its s
 
 
 @dataclass(frozen=True)
-class Weighed:
+class Newtons:
     """Force in newtons, upward positive, and what was turned over."""
 
     force_n: NDArray[np.float64]
     notes: tuple[QualityNote, ...]
 
 
-def weighed(
+def in_newtons(
     force: NDArray[np.float64], units: tuple[str, ...], told: str | None, rate_hz: float
-) -> Weighed:
+) -> Newtons:
     """
     Bring the plates to newtons, upward positive.
 
@@ -67,7 +66,7 @@ def weighed(
     factors, found = _newtons_each(level, units, told)
     if any(factor != 1.0 for factor in factors):
         force *= np.asarray(factors)[:, None]
-    return Weighed(force, notes + found)
+    return Newtons(force, notes + found)
 
 
 def _turn_over(force: NDArray[np.float64]) -> tuple[QualityNote, ...]:
@@ -143,7 +142,13 @@ def _refuse_not_a_force(named: list[str]) -> None:
 
 
 def _mass_kg(level: float, unit: str) -> float:
-    return level * UNITS[unit].si / STANDARD_GRAVITY
+    """Give whose weight a level is; one kilogram-force is the weight of one kilogram. [kg]"""
+    return level * UNITS[unit].si / UNITS["kgf"].si
+
+
+def _plain(level: float) -> str:
+    """Write a level with three digits, and never as a power of ten."""
+    return f"{level:.0f}" if level >= 1000 else f"{level:.3g}"
 
 
 def _unit_by_size(level: float) -> str:
@@ -157,7 +162,7 @@ def _unit_by_size(level: float) -> str:
         return fitting[0]
     if relative:
         raise AmbiguousRecording(
-            f"the file names no unit and the force stands at {level:.3g}: kilonewtons"
+            f"the file names no unit and the force stands at {_plain(level)}: kilonewtons"
             f" ({_mass_kg(level, 'kN'):.0f} kg) or multiples of body weight; pass --unit kN, or"
             " export in newtons",
             flag="--unit",
@@ -165,8 +170,8 @@ def _unit_by_size(level: float) -> str:
     masses = ", ".join(f"{unit} ({_mass_kg(level, unit):.0f} kg)" for unit in fitting)
     asked = f"it may be {masses}" if fitting else "no unit makes that a human's weight"
     raise AmbiguousRecording(
-        f"the file names no unit and the force stands at {level:.3g}: {asked}; pass --unit N, kN,"
-        " kgf or lbf",
+        f"the file names no unit and the force stands at {_plain(level)}: {asked}; pass --unit N,"
+        " kN, kgf or lbf",
         flag="--unit",
     )
 
@@ -175,8 +180,8 @@ def _unit_note(unit: str, level: float) -> QualityNote:
     return QualityNote(
         code="unit-found",
         severity=Severity.NOTE,
-        text=f"The file names no unit; the force stands at {level:.3g}, which only {unit} makes a"
-        f" human's weight (about {_mass_kg(level, unit):.0f} kg).",
+        text=f"The file names no unit; the force stands at {_plain(level)}, which only {unit} makes"
+        f" a human's weight (about {_mass_kg(level, unit):.0f} kg).",
     )
 
 
@@ -184,7 +189,7 @@ def _refuse_impossible(level: float, unit: str) -> None:
     mass = _mass_kg(level, unit)
     if not LEAST_KG <= mass <= MOST_KG:
         raise AmbiguousRecording(
-            f"the file says {unit}, but the force stands at {level:.3g}, which would be"
+            f"the file says {unit}, but the force stands at {_plain(level)}, which would be"
             f" {mass:.3g} kg: either nobody stood on the plate, or the unit is another one; pass"
             " --unit",
             flag="--unit",
