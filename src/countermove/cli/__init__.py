@@ -13,10 +13,12 @@ from typing import Annotated, TextIO
 import typer
 
 from countermove import __version__
+from countermove.cli.account import account
 from countermove.cli.demo import demo
 from countermove.cli.evidence import evidence
 from countermove.cli.examine import examine
 from countermove.cli.jump import jump
+from countermove.cli.open import open_practice
 
 app = typer.Typer(
     help="Clear, measure and train an athlete's jump, link by link up the kinetic chain.",
@@ -25,10 +27,12 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
+app.command("open")(open_practice)
 app.command()(demo)
 app.command()(examine)
 app.command()(jump)
 app.command()(evidence)
+app.add_typer(account, name="account")
 
 
 @app.callback(invoke_without_command=True)
