@@ -48,6 +48,7 @@ def test_a_whole_visit_by_keyboard(page, sign_in, serious, ada, mira, cleared):
     page.get_by_text("Trials agree (8.5, 8.5, 8.5).").wait_for()
     # The focus stays at the card that was kept, so that the next Tab goes on from there.
     assert page.evaluate("() => document.activeElement.closest('.card').id") == LUNGE[1:]
+    assert page.locator("#card-lunge_felt > details").get_attribute("open") is not None
     press(page, f"{LUNGE} .again:last-child .aside > summary")
     press(page, f"{LUNGE} .again:last-child [name=drill]", "Space")
     type_into(page, f"{LUNGE} .again:last-child [name=cue]", "heel heavy")
@@ -84,7 +85,7 @@ def test_a_whole_visit_by_thumb(page, sign_in, serious, ada, mira, cleared):
     page.get_by_text("Trials agree (8.5, 8.5, 8).").wait_for()
     assert Measurement.objects.get().trials == [8.5, 8.5, 8.0]
     card = page.locator("#card-lunge_felt")
-    card.locator("summary").first.tap()
+    card.locator("summary").first.tap()  # the right side alone was kept, so nothing opened yet
     card.locator("[name=right-answer][value=calf_stretch]").tap()
     card.get_by_role("button", name="Keep and go on").tap()
     card.locator(".value").get_by_text("a stretch in the calf").wait_for()

@@ -46,7 +46,7 @@ def test_who_is_referred_gets_no_jump_and_no_work():
 
 
 def test_the_demo_shows_everybody_and_says_they_are_invented():
-    result = run("demo")
+    result = run("demo", "--text")
     assert result.exit_code == 0
     assert "invented" in result.stdout.splitlines()[0]
     for name in ("Juno Breakwater", "Kasimir Mooring", "Pim Gullivane", "Tove Harbourne"):

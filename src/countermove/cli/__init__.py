@@ -16,11 +16,13 @@ from typing import Annotated, TextIO
 import typer
 
 from countermove import __version__
+from countermove.cli.account import account
 from countermove.cli.demo import demo
 from countermove.cli.evidence import evidence
 from countermove.cli.examine import examine
 from countermove.cli.failure import FAILED, failure
 from countermove.cli.jump import jump
+from countermove.cli.open import open_practice
 from countermove.errors import CountermoveError
 
 app = typer.Typer(
@@ -30,10 +32,12 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
+app.command("open")(open_practice)
 app.command()(demo)
 app.command()(examine)
 app.command()(jump)
 app.command()(evidence)
+app.add_typer(account, name="account")
 
 
 @app.callback(invoke_without_command=True)

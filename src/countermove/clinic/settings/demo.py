@@ -7,7 +7,7 @@ The invented club: no password, so only on loopback and only in a folder made fo
 from django.core.exceptions import ImproperlyConfigured
 
 from countermove.clinic.settings.desk import *  # noqa: F403
-from countermove.clinic.settings.desk import DATA, MIDDLEWARE
+from countermove.clinic.settings.desk import DATA, MIDDLEWARE, SQLITE
 
 MARK = "demo"  # a file of this name in the data folder
 
@@ -22,3 +22,15 @@ MIDDLEWARE = [
     "countermove.clinic.accounts.demo.no_password",
     *MIDDLEWARE[_after:],
 ]
+
+# Nothing of a demo is kept, so nothing waits for the disk.
+DATABASES = {
+    "default": SQLITE
+    | {
+        "OPTIONS": SQLITE["OPTIONS"]
+        | {
+            "init_command": "PRAGMA journal_mode=MEMORY; PRAGMA synchronous=OFF;"
+            " PRAGMA foreign_keys=ON;"
+        }
+    }
+}

@@ -53,7 +53,15 @@ document.addEventListener("htmx:afterSettle", (event) => {
   const place = card.querySelector(".slip") || summary;
   if (place !== summary) place.tabIndex = -1;
   place.focus();
+  if (place === summary && card.matches(".done")) openNext(card);
 });
+
+// Kept and go on: the next card to do stands open below, what came out stays in sight.
+function openNext(card) {
+  let next = card.nextElementSibling;
+  while (next && next.matches(".done, .closed")) next = next.nextElementSibling;
+  if (next) next.querySelector("details").open = true;
+}
 
 document.addEventListener("htmx:sendError", (event) => tell(event.detail.elt));
 document.addEventListener("htmx:responseError", (event) => tell(event.detail.elt));
