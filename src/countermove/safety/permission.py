@@ -38,9 +38,10 @@ def _closed_by(tag: str, clearance: ClearanceResult) -> str:
     standing = [reason for reason in clearance.reasons if not reason.overridden]
     closing = [reason for reason in standing if tag in reason.closes] or standing
     if not closing:
-        return "not cleared"
+        return "the missing clearance"
     first = closing[0]
-    return f"{first.caution} ({first.leads_to})" if first.caution else first.text
+    by = f"{first.caution} ({first.leads_to})"
+    return by if first.caution else f"the clearance: {first.text}"
 
 
 def may_do(

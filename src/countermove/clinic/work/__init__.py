@@ -1,1 +1,1 @@
-"""Slow work and its results: who asked, how far it is, what came out."""
+"""What comes of the records: examinations, results, and the pages that show them."""

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from django.urls import path
 
-from countermove.clinic.work import person_views, views
+from countermove.clinic.work import hand_out_views, person_views, views
 
 urlpatterns = [
     path("athlete/new/", person_views.add, name="athlete-new"),
     path("athlete/<uuid:key>/", views.athlete, name="athlete"),
+    path("athlete/<uuid:key>/hand-out/", hand_out_views.hand_out, name="hand-out"),
     path("athlete/<uuid:key>/edit/", person_views.edit, name="athlete-edit"),
 ]

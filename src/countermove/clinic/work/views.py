@@ -154,7 +154,7 @@ def _doors(user: User, row: Athlete) -> dict[str, Any]:
         "may_edit": editing,
         "visit_new": _door("visit-new", row) if measuring else "",
         "clearance_door": _door("clearance", row),
-        "hand_out": _door("hand-out", row),
+        "hand_out": _door("hand-out", row) if may(user, row.site, Action.EXPORT) else "",
     }
 
 
