@@ -13,6 +13,7 @@ from django.core.cache import cache
 from django.db import connection
 from django.urls import reverse
 
+from countermove.cli.account import token_for
 from countermove.clinic.accounts.models import Token, User
 from countermove.clinic.accounts.tokens import issue
 from countermove.clinic.practice.models import Membership, Site
@@ -218,3 +219,17 @@ def test_units_and_name_are_ones_own(client, ada, ben):
     ada.refresh_from_db()
     assert (ben.name, ben.units, ada.units) == ("Benno", "imperial", "metric")
     assert client.post("/account/own/", {"name": "", "units": "furlongs"}).status_code == 422
+
+
+def test_the_terminal_gives_a_token_and_can_drop_the_second_factor(client, ada):
+    sign_in(client, ada)
+    confirm(client)
+    turn_on(client)
+    told = token_for("ADA", drop_second_factor=False)
+    assert "Ada" in told
+    assert Authenticator.objects.filter(user=ada).exists()
+    token = token_for("ada", drop_second_factor=True).split()[-1]
+    assert not Authenticator.objects.filter(user=ada).exists()
+    fresh = type(client)()
+    fresh.post("/account/token/", {"token": token, "password": FRESH})
+    assert fresh.get(reverse("practice")).status_code == 200

@@ -187,12 +187,14 @@ def test_the_log_names_records_for_the_owner_page_by_page(as_owner, juno, ada, b
     log(ben, juno.site, AccessEntry.What.VIEW, "athlete", juno.key)
     log(ben, juno.site, AccessEntry.What.EXPORT, "visit", visit.key)
     log(ada, juno.site, AccessEntry.What.CHANGE, "member", ben.pk)
+    log(ada, juno.site, AccessEntry.What.CHANGE, "clearance", juno.key)
     log(ada, juno.site, AccessEntry.What.VIEW, "athlete", "not-a-key")
     path = reverse("access_log", args=[juno.site_id])
     page = as_owner.get(path).content.decode()
     assert f"<td>Ben</td><td>exported</td><td>Juno Breakwater, visit of {visit.date}</td>" in page
     assert "<td>Ben</td><td>saw</td><td>Juno Breakwater</td>" in page
     assert "<td>Ada</td><td>changed</td><td>member Ben</td>" in page
+    assert "<td>Juno Breakwater, clearance</td>" in page
     assert "athlete not-a-ke" in page
     assert "Older" not in page
     for _ in range(A_PAGE):

@@ -32,10 +32,11 @@ def reset(
     if not (folder / "practice.sqlite3").exists() and not _has_server():
         say_and_leave(f"{folder} holds no practice; name its folder by --data")
     set_up(folder, "desk")
-    typer.echo(_token(name, drop_second_factor=drop_second_factor))
+    typer.echo(token_for(name, drop_second_factor=drop_second_factor))
 
 
-def _token(name: str, *, drop_second_factor: bool) -> str:
+def token_for(name: str, *, drop_second_factor: bool) -> str:
+    """Give what to tell about a new token for an account; leave if there is no such account."""
     from allauth.mfa.models import Authenticator
 
     from countermove.clinic.accounts.models import User

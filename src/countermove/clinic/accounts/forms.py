@@ -47,7 +47,7 @@ class AccountForm(forms.ModelForm):  # type: ignore[type-arg]
     class Meta:
         model = User
         fields = ("name", "username")
-        labels = {"username": _("user name")}
+        labels = {"name": _("name"), "username": _("user name")}
         help_texts = {"username": _("What is typed to sign in.")}
 
     def clean_username(self) -> str:
@@ -90,7 +90,7 @@ class OwnForm(forms.ModelForm):  # type: ignore[type-arg]
     class Meta:
         model = User
         fields = ("name", "units")
-        labels = {"units": _("lengths and masses")}
+        labels = {"name": _("name"), "units": _("lengths and masses")}
         widgets = {"units": forms.RadioSelect}
 
 

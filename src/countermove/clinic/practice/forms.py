@@ -72,7 +72,11 @@ class SiteForm(forms.ModelForm):  # type: ignore[type-arg]
     class Meta:
         model = Site
         fields = ("name", "phone", "emergency_number", "us_letter")
-        labels = {"name": _("name of the site")}
+        labels = {
+            "name": _("name of the site"),
+            "phone": _("telephone"),
+            "emergency_number": _("emergency number"),
+        }
         help_texts = {"emergency_number": _("Named wherever somebody should be seen at once.")}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -10,6 +10,7 @@ from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy as _lazy
 
 from countermove.clinic.accounts.models import User
 from countermove.clinic.accounts.requests import SignedInRequest
@@ -20,6 +21,7 @@ from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.models import Visit
 
 A_PAGE = 50
+WHOLE = {"people": _lazy("the list of people"), "site": _lazy("settings"), "log": _lazy("this log")}
 
 
 @dataclass(frozen=True)
@@ -54,31 +56,37 @@ def page_before(site: Site, before: str) -> list[AccessEntry]:
 
 
 def looks(entries: Sequence[AccessEntry]) -> list[Look]:
-    """Name the records of some entries, with one query a kind."""
-    athletes = Athlete.objects.filter(key__in=_uuids(entries, "athlete"))
-    visits = Visit.objects.filter(key__in=_uuids(entries, "visit")).select_related("athlete")
+    """Name the records of some entries, with one query for athletes, visits and members each."""
+    keys = list(_uuids(entries))
+    athletes = Athlete.objects.filter(key__in=keys)
+    visits = Visit.objects.filter(key__in=keys).select_related("athlete")
     members = User.objects.filter(pk__in=[e.key for e in entries if e.kind == "member"])
-    names = {("athlete", str(athlete.key)): athlete.name for athlete in athletes}
+    names = {str(athlete.key): athlete.name for athlete in athletes}
     names |= {
-        ("visit", str(visit.key)): _("%(name)s, visit of %(day)s")
+        str(visit.key): _("%(name)s, visit of %(day)s")
         % {"name": visit.athlete.name, "day": visit.date.isoformat()}
         for visit in visits
     }
-    names |= {("member", str(user.pk)): _("member %s") % user for user in members}
-    whole = {"people": _("the list of people"), "site": _("settings"), "log": _("this log")}
-    return [
-        Look(e, names.get((e.kind, e.key)) or whole.get(e.kind) or f"{e.kind} {e.key[:8]}")
-        for e in entries
-    ]
+    people = {str(user.pk): user.name for user in members}
+    return [Look(entry, _record(entry, names, people)) for entry in entries]
 
 
-def _uuids(entries: Sequence[AccessEntry], kind: str) -> list[UUID]:
-    """List the keys of one kind that are random keys; a foreign key names nothing."""
-    found = []
+def _record(entry: AccessEntry, names: dict[str, str], members: dict[str, str]) -> str:
+    """Name one record: whose it is, and which part if it is not the whole."""
+    if entry.kind in WHOLE:
+        return str(WHOLE[entry.kind])
+    if entry.kind == "member":
+        return _("member %s") % members.get(entry.key, entry.key)
+    name = names.get(entry.key)
+    if name is None:
+        return f"{entry.kind} {entry.key[:8]}"
+    return name if entry.kind in ("athlete", "visit") else f"{name}, {entry.kind}"
+
+
+def _uuids(entries: Sequence[AccessEntry]) -> Iterator[UUID]:
+    """Give the keys that are random keys; another names nothing here."""
     for entry in entries:
-        if entry.kind == kind:
-            try:
-                found.append(UUID(entry.key))
-            except ValueError:
-                continue
-    return found
+        try:
+            yield UUID(entry.key)
+        except ValueError:
+            continue
