@@ -24,7 +24,9 @@ LATE = ("scipy.signal", "ortools", "pandas", "dask", "altair", "casadi")
 
 
 def python(*words, tmp_path, profile, **more):
-    environment = os.environ | {
+    # The browser tests let Django's ORM run beside Playwright's loop; no practice has that switch.
+    own = {name: value for name, value in os.environ.items() if name != "DJANGO_ALLOW_ASYNC_UNSAFE"}
+    environment = own | {
         "COUNTERMOVE_DATA": str(tmp_path),
         "DJANGO_SETTINGS_MODULE": f"countermove.clinic.settings.{profile}",
     }
