@@ -2,8 +2,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from countermove.catalogue import load_catalogue
+from countermove.club import club_athlete
 from countermove.examination import Bench, Gain, findings_of, work_list
-from countermove.examination.work_lists import place_and_verdict, way_in
+from countermove.examination.work_lists import dose_text, place_and_verdict, way_in
 from countermove.record import Finding, Level, Link, Measurement, Pain, Side, Verdict, Visit
 from countermove.safety import clear, may_do
 
@@ -259,3 +261,13 @@ def test_every_task_passes_every_rule_again(small, day, athlete, case, torn, lev
     order = [*Link, None]
     places = [order.index(small.tests[small.drills[t.drill].helps[0]].link) for t in tasks]
     assert places == sorted(places)
+
+
+def test_a_count_of_one_is_singular():
+    # Low drop jump and its kind are given once a week.
+    catalogue = load_catalogue()
+    weekly = [d for d in catalogue.drills.values() if d.dose.days_a_week.value == 1]
+    for drill in weekly:
+        text = dose_text(drill, club_athlete("tove-harbourne"), Side.BOTH)
+        assert "1 day a week" in text
+    assert weekly

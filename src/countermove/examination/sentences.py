@@ -32,6 +32,11 @@ def centimetres(length_m: float) -> str:
     return f"{100 * length_m:.1f} cm".replace("-0.0", "0.0")
 
 
+def counted(number: float, word: str) -> str:
+    """Write a count with its word: 1 day, 3 days."""
+    return f"{number:g} {word}" if number == 1 else f"{number:g} {word}s"
+
+
 def listed(words: Iterable[str]) -> str:
     """Join words as a sentence does: a, b and c."""
     *first, last = [*words] or [""]

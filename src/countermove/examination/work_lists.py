@@ -19,7 +19,7 @@ from countermove.catalogue import Catalogue, Dose, Drill, Quality, current
 from countermove.examination.ankle import NO_PATTERN, SAYS, pattern_of
 from countermove.examination.changes import Worsening
 from countermove.examination.jump_summaries import Gain, gain_sentence, gains_little
-from countermove.examination.sentences import ON_SIDE, opening
+from countermove.examination.sentences import ON_SIDE, counted, opening
 from countermove.record import (
     Athlete,
     ClearanceResult,
@@ -252,16 +252,16 @@ def dose_text(drill: Drill, athlete: Athlete, side: Side) -> str:
 def _dose_parts(dose: Dose, where: str) -> Iterator[str]:
     reps = f" of {dose.reps.value:g}" if dose.reps else ""
     hold = f", each held {dose.hold.in_unit('s'):g} s" if dose.hold else ""
-    yield f"{dose.sets.value:g} sets{reps}{where}{hold}"
+    yield f"{counted(dose.sets.value, 'set')}{reps}{where}{hold}"
     if dose.tempo:
         yield dose.tempo
     if dose.contacts:
-        yield f"{dose.contacts.value:g} landings in all"
+        yield f"{counted(dose.contacts.value, 'landing')} in all"
     if dose.rest:
         yield f"{dose.rest.in_unit('s'):g} s rest between sets"
     if dose.load:
         yield dose.load
-    yield f"{dose.days_a_week.value:g} days a week"
+    yield f"{counted(dose.days_a_week.value, 'day')} a week"
 
 
 def _for_the_jump(
@@ -305,11 +305,11 @@ def _nothing_fits(finding: Finding, bench: Bench) -> str:
     for key, graded in candidates.items():
         drill = bench.catalogue.drills[key]
         against = bench.against(key, drill_side(drill, graded.side))
-        reasons[drill.name] = against[0] if against else "not open"
+        reasons[drill.name] = against[0].rstrip(".") if against else "not open"
     if not reasons:
         return f"{place}: no drill of the catalogue fits what was found; decide by hand."
     said = "; ".join(f"“{name}”: {reason}" for name, reason in reasons.items())
-    return f"{place}: no drill given. {said}"
+    return f"{place}: no drill given. {said}."
 
 
 def _merged(tasks: Sequence[Task], bench: Bench) -> tuple[Task, ...]:
