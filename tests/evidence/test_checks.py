@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from countermove.catalogue import load_catalogue
+from countermove.cli.evidence_page import evidence_page
 from countermove.errors import BadDocument
 from countermove.evidence import load_checks, run_check, run_checks
 from countermove.record import Status
@@ -51,3 +52,13 @@ def test_only_public_functions_of_our_rooms_are_called():
     for name in ("os.system", "jumps._trial", "record.nothing", "cli.main"):
         with pytest.raises(BadDocument, match="not a public function"):
             run_check("x", replace(check, function=name), load_catalogue())
+
+
+def test_a_miss_that_is_declared_is_shown_and_one_that_lingers_is_not_hidden():
+    key, check = next((k, c) for k, c in CHECKS.items() if isinstance(c.printed, float))
+    off = replace(check, printed=check.printed + 10 * check.tolerance, misses="a misprint")
+    result = run_check(key, off, load_catalogue())
+    assert not result.holds
+    assert "misses: a misprint" in evidence_page([result])
+    lingering = run_check(key, replace(check, misses="a misprint"), load_catalogue())
+    assert lingering.holds  # holds although it is said to miss: the checks above would fail
