@@ -1,7 +1,5 @@
 """A visit by its pages: owner, reader, assistant and stranger; nothing typed is lost."""
 
-import sys
-import types
 import uuid
 from datetime import date, timedelta
 
@@ -370,20 +368,17 @@ def test_a_visit_that_cannot_be_examined_keeps_its_entries_and_its_note(as_ada, 
     assert "measured twice" in note
 
 
-def test_a_picture_where_somebody_draws_and_none_where_nobody_does(
+def test_a_test_with_a_pose_has_a_picture_and_one_without_leaves_its_place_empty(
     client, ada, visit, cleared, monkeypatch
 ):
     address = reverse("test-picture", args=["lunge_distance"])
     assert client.get(address).status_code == 302
     client.force_login(ada)
-    monkeypatch.setattr(pictures, "_drawn", {})
-    monkeypatch.setitem(sys.modules, pictures.ROOM, None)  # as if it were not installed
-    assert client.get(address).status_code == 404
-    assert "<img" not in client.get(reverse("visit", args=[visit.key])).content.decode()
-    room = types.ModuleType(pictures.ROOM)
-    room.draw_test = lambda key, _catalogue: f"<svg><title>{key}</title></svg>"
-    monkeypatch.setitem(sys.modules, pictures.ROOM, room)
     drawn = client.get(address)
     assert drawn["Content-Type"] == "image/svg+xml"
-    assert b"lunge_distance" in drawn.content
+    assert b"<title" in drawn.content
     assert address in client.get(reverse("visit", args=[visit.key])).content.decode()
+    assert client.get(reverse("test-picture", args=["no_such_test"])).status_code == 404
+    monkeypatch.setattr(pictures, "load_poses", lambda kind: {})  # as a practice's own test
+    assert client.get(address).status_code == 404
+    assert "<img" not in client.get(reverse("visit", args=[visit.key])).content.decode()

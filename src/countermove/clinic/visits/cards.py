@@ -18,7 +18,7 @@ from countermove.clinic.visits.loops import (
     rounds_of,
 )
 from countermove.clinic.visits.models import Measurement
-from countermove.clinic.visits.pictures import can_draw
+from countermove.clinic.visits.pictures import has_picture
 from countermove.clinic.visits.scene import Scene
 from countermove.clinic.visits.told import Mark, Told, earlier_said, mark_of, told
 from countermove.safety import may_test
@@ -90,7 +90,7 @@ def card_of(key: str, scene: Scene, *, typed: Blank | None = None, is_open: bool
     return Card(
         key=key,
         test=test,
-        has_picture=can_draw(),
+        has_picture=has_picture(key),
         kept=[_kept(row, scene, typed) for row in sorted(rows, key=lambda row: row.side)],
         blank=None if closed or not scene.writes else _blank(key, rows, scene, typed),
         closed=closed,

@@ -1,31 +1,23 @@
-"""The picture of a test; a card without one leaves its place empty."""
+"""The picture of a test; a practice's own test may have none, and its place stays empty."""
 
 from __future__ import annotations
 
-from importlib import import_module
-
 from countermove.catalogue import Catalogue
-from countermove.errors import BadInput
+from countermove.figure import draw_test, load_poses
 
-ROOM = "countermove.figure"
 _drawn: dict[tuple[str, str], str] = {}  # by test and catalogue version: drawn once a process
 
 
-def can_draw() -> bool:
-    """Tell whether the drawing room is installed."""
-    try:
-        import_module(ROOM)
-    except ModuleNotFoundError:
-        return False
-    return True
+def has_picture(test: str) -> bool:
+    """Tell whether a pose is kept for a test."""
+    return test in load_poses("tests")
 
 
 def picture_of(test: str, catalogue: Catalogue) -> str:
-    """Draw a test as SVG; empty where nobody can draw it."""
+    """Draw a test as SVG; empty where it has no pose."""
+    if test not in catalogue.tests or not has_picture(test):
+        return ""
     place = test, catalogue.version
     if place not in _drawn:
-        try:
-            _drawn[place] = str(import_module(ROOM).draw_test(test, catalogue))
-        except (ModuleNotFoundError, BadInput):
-            return ""
+        _drawn[place] = draw_test(test, catalogue)
     return _drawn[place]

@@ -11,7 +11,7 @@ from uuid import UUID
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.shortcuts import render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.timezone import localdate
 from django.utils.translation import gettext as _
@@ -148,18 +148,13 @@ def _first_short(found: Examination | None) -> Link | None:
 
 
 def _doors(user: User, row: Athlete) -> dict[str, Any]:
-    """Give where one may go from here; a door that is not built, or not theirs, is left out."""
-    measuring, editing = (may(user, row.site, act) for act in (Action.MEASURE, Action.EDIT))
+    """Give where one may go from here; a door that is not theirs is left out."""
+    measuring, editing, exporting = (
+        may(user, row.site, act) for act in (Action.MEASURE, Action.EDIT, Action.EXPORT)
+    )
     return {
         "may_edit": editing,
-        "visit_new": _door("visit-new", row) if measuring else "",
-        "clearance_door": _door("clearance", row),
-        "hand_out": _door("hand-out", row) if may(user, row.site, Action.EXPORT) else "",
+        "visit_new": reverse("visit-new", args=[row.key]) if measuring else "",
+        "clearance_door": reverse("clearance", args=[row.key]),
+        "hand_out": reverse("hand-out", args=[row.key]) if exporting else "",
     }
-
-
-def _door(name: str, row: Athlete) -> str:
-    try:
-        return reverse(name, args=[row.key])
-    except NoReverseMatch:
-        return ""
