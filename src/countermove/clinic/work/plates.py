@@ -15,6 +15,7 @@ from hashlib import sha256
 import msgspec
 
 from countermove import __version__, record
+from countermove.body import build_body
 from countermove.catalogue import Catalogue
 from countermove.charts import Occasion, occasion_of
 from countermove.clinic.people.models import Athlete
@@ -25,6 +26,7 @@ from countermove.codec import EXAMINATION
 from countermove.errors import CountermoveError
 from countermove.examination import checked_visit, summarise
 from countermove.examination.main_job import open_part
+from countermove.figure import Proportions, proportions_of
 from countermove.record import Examination, JumpKind, JumpResult, Trial, Visit
 
 JUMPS = "jumps"
@@ -72,6 +74,18 @@ def occasions_of(
             jumps = heights.of(visit)
         made.append(occasion_of(checked, catalogue=catalogue, jumps=jumps))
     return made
+
+
+def person_of(whole: record.Athlete, catalogue: Catalogue) -> Proportions:
+    """Give the proportions to draw an athlete with."""
+    body = build_body(
+        height_m=whole.height_m,
+        mass_kg=whole.mass_kg,
+        sex=whole.sex,
+        catalogue=catalogue,
+        lengths_m=whole.lengths_m,
+    )
+    return proportions_of(body, catalogue)
 
 
 @dataclass

@@ -30,7 +30,7 @@ from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.convert import athlete_record
 from countermove.clinic.visits.models import Recording
-from countermove.clinic.work.plates import examination_of, occasions_of
+from countermove.clinic.work.plates import examination_of, occasions_of, person_of
 from countermove.errors import CountermoveError
 from countermove.examination.sentences import source_name
 from countermove.record import Decision, Examination, Link, Verdict, age_on
@@ -134,6 +134,7 @@ def _drawn(
         occasions_of(row, whole, found, catalogue),
         catalogue=catalogue,
         title=_("%(name)s standing, five links marked") % {"name": row.name},
+        person=person_of(whole, catalogue),
         here=_first_short(found),
         shown_in=IN_INCHES if user.units == Units.IMPERIAL else {},
         day_words=lambda day: date_format(day, "j M"),
