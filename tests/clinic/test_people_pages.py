@@ -407,3 +407,12 @@ def test_somebody_with_no_site_is_told(client, db, site):
     lone.membership_set.all().delete()
     client.force_login(lone)
     assert "You belong to no site yet" in words(client.get(reverse("people")))
+
+
+def test_findings_are_read_in_the_users_units_and_kept_as_written(client, juno, ada):
+    ada.units = Units.IMPERIAL
+    ada.save()
+    client.force_login(ada)
+    page = client.get(reverse("athlete", args=[juno.key])).content.decode()
+    assert "It falls 1.1 in short of the 3.9 in that jumping asks" in page  # 2.8 and 10 cm
+    assert "2.8 cm of the 10 cm" in str(juno.results.get(kind="examination").output)

@@ -22,6 +22,7 @@ from countermove.catalogue import Catalogue, load_catalogue
 from countermove.charts import Plate, plate
 from countermove.clinic.accounts.models import Units, User
 from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.calls import sentences
 from countermove.clinic.people.models import Athlete
@@ -49,7 +50,7 @@ def athlete(request: SignedInRequest, key: UUID) -> HttpResponse:
     catalogue, whole = load_catalogue(), athlete_record(row)
     context = _person(row, whole, catalogue, localdate())
     try:
-        found = examination_of(row, catalogue)
+        found = worded(examination_of(row, catalogue), request.user)
     except CountermoveError as error:
         found, context["trouble"] = None, str(error)
     context |= _found(row, found, catalogue)
