@@ -10,6 +10,7 @@ from countermove.clinic.practice.roles import Role
 from countermove.clinic.visits.load import keep_athlete
 from countermove.club import club_athlete
 
+PASSWORD = "a-long-password"
 CLUB = resources.files("countermove.club") / "athletes"
 
 
@@ -22,13 +23,20 @@ def uploads(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path / "uploads"
 
 
+def password_given(client, user):
+    """Sign somebody in who has given their password again just now."""
+    client.force_login(user)
+    client.post("/account/confirm/", {"password": PASSWORD})
+    return client
+
+
 @pytest.fixture
 def site(db):
     return Site.objects.create(name="Harbour Lane (invented)")
 
 
 def person(name, site, role):
-    user = User.objects.create_user(username=name.lower(), password="a-long-password", name=name)
+    user = User.objects.create_user(username=name.lower(), password=PASSWORD, name=name)
     Membership.objects.create(user=user, site=site, role=role)
     return user
 

@@ -14,7 +14,7 @@ from countermove.clinic.people.models import Athlete, Clearance, Consent, Overri
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Role
 from countermove.safety import questions_for
-from tests.clinic.conftest import person
+from tests.clinic.conftest import password_given, person
 
 pytestmark = pytest.mark.django_db
 
@@ -33,8 +33,7 @@ def dee(site):
 
 @pytest.fixture
 def as_ada(client, ada):
-    client.force_login(ada)
-    return client
+    return password_given(client, ada)
 
 
 def noes(athlete, **answers):
@@ -55,7 +54,7 @@ def test_owner_and_reader_look_a_stranger_and_nobody_do_not(name, client, mira, 
     address = reverse(name, args=[mira.key])
     assert client.get(address).status_code == 302
     for user, status in ((ada, 200), (ben, 200), (cleo, 404)):
-        client.force_login(user)
+        password_given(client, user)
         assert client.get(address).status_code == status
     assert AccessEntry.objects.filter(by=ben, key=str(mira.key)).count() == 1
 

@@ -124,7 +124,8 @@ ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_ADAPTER = "countermove.clinic.accounts.adapter.ClosedDoor"
 ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
 ACCOUNT_SESSION_REMEMBER = True
-ACCOUNT_REAUTHENTICATION_TIMEOUT = 300
+# Half an hour: one asking covers the sheets of a training session (our default).
+ACCOUNT_REAUTHENTICATION_TIMEOUT = 1800
 # Five wrong passwords shut an account for five minutes; the others bound what a machine may try.
 ACCOUNT_RATE_LIMITS = {
     "login": "30/m/ip",

@@ -13,11 +13,11 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.timezone import localdate
 from django.utils.translation import gettext as _
-from django.views.decorators.cache import cache_control
+from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from countermove.catalogue import load_catalogue
-from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.accounts.requests import SignedInRequest, password_again
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.practice.access import log, may
 from countermove.clinic.practice.models import AccessEntry
@@ -90,11 +90,13 @@ def _keep_words(row: Visit, request: SignedInRequest) -> None:
 
 
 @login_required
+@never_cache
 @require_GET
 def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
-    """Give the note of a visit as plain text."""
+    """Give the note of a visit as plain text, after the password."""
     user = request.user
     row = visit_for(user, key)
+    password_again(request)
     log(user, row.athlete.site, What.EXPORT, "visit note", row.key)
     scene = fetched(request, row)
     context = {"visit": row, "athlete": row.athlete, "text": note_of(scene, *examined(row))}
