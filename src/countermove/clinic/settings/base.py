@@ -137,6 +137,9 @@ ACCOUNT_RATE_LIMITS = {
 MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
 MFA_TOTP_ISSUER = "countermove"
 
+# A message may name an athlete; in the session it leaves the machine as part of the page alone.
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+
 SESSION_COOKIE_AGE = 12 * 3600  # a working day
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
