@@ -236,6 +236,20 @@ def test_clearance_is_judged_on_the_day_of_the_visit(small, day, athlete, lunge)
     assert f"judged for {day - timedelta(30)}" in found.cautions[-1]
 
 
+def test_clearance_may_be_judged_for_a_later_day_than_the_visit(small, day, athlete, lunge):
+    person, later = athlete(lunge(12, 12, 12)), day + timedelta(10)
+    answers = person.clearance.answers | {"torn": "yes"}
+    lifted = Override(caution="torn", by="A", on=later, reason="Ten years ago.")
+    clearance = replace(person.clearance, answers=answers, overrides=(lifted,))
+    person = replace(person, clearance=clearance)
+    then = examine(person, read_trials=never, catalogue=small)
+    now = examine(person, read_trials=never, catalogue=small, clearance_on=later)
+    assert (then.on, now.on) == (day, day)
+    assert (then.clearance.decision, now.clearance.decision) == ("narrower", "go on")
+    assert f"judged for {later}" in now.cautions[-1]
+    assert str(later) in now.clearance.reasons[0].overridden
+
+
 def test_only_drills_of_earlier_visits_count_as_done(small, day, athlete, lunge):
     person = two_visits(athlete, day, lunge)
     assert done_before(person, day) == {"squat"}

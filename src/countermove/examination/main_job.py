@@ -58,6 +58,7 @@ def examine(
     read_trials: ReadTrials,
     catalogue: Catalogue,
     on: date | None = None,
+    clearance_on: date | None = None,
 ) -> Examination:
     """
     Do the main job for one visit of an athlete.
@@ -73,11 +74,14 @@ def examine(
         Tests, errors, targets, cautions and drills.
     on : date, optional
         Day of the visit; the latest if left out.
+    clearance_on : date, optional
+        Day for which clearance is judged, where answers or overrides are younger than the visit;
+        the visit's own day if left out.
 
     Returns
     -------
     Examination
-        Judged on the day of the visit.
+        Judged on the day of the visit, and for clearance on `clearance_on`.
 
     Raises
     ------
@@ -85,7 +89,8 @@ def examine(
         If there is no such visit, or an answer or measurement cannot be true.
     """
     visit = visit_on(athlete, on)
-    clearance = clear(athlete, on=visit.date, catalogue=catalogue)
+    cleared_on = clearance_on or visit.date
+    clearance = clear(athlete, on=cleared_on, catalogue=catalogue)
     visit, closed, held_back = open_part(
         checked_visit(visit, catalogue=catalogue), clearance, catalogue
     )
@@ -121,7 +126,7 @@ def examine(
         jumps=read.jumps,
         tasks=tasks,
         notes=(*held_back, *read.notes, *not_given),
-        cautions=(*CAUTIONS, *_clearance_day(athlete, visit)),
+        cautions=(*CAUTIONS, *_clearance_day(athlete, cleared_on)),
     )
 
 
@@ -254,7 +259,7 @@ def _with_gain(jumps: Sequence[JumpResult], gain: Gain | None) -> Iterator[JumpR
         yield replace(jump, text=f"{jump.text} {gain_sentence(gain)}") if told and gain else jump
 
 
-def _clearance_day(athlete: Athlete, visit: Visit) -> tuple[str, ...]:
+def _clearance_day(athlete: Athlete, day: date) -> tuple[str, ...]:
     """Say for which day clearance was judged, since it runs out."""
     until = f", on record until {athlete.clearance.expires}" if athlete.clearance else ""
-    return (f"Clearance was judged for {visit.date}{until}. On another day, ask again.",)
+    return (f"Clearance was judged for {day}{until}. On another day, ask again.",)

@@ -30,6 +30,7 @@ from countermove.clinic.people.clearances import (
     lift,
     months_after,
     sign,
+    with_earlier_lifts,
 )
 from countermove.clinic.people.consents import consents_in_force, keep_consent, needs_guardian
 from countermove.clinic.people.convert import clearance_in_force, person_record
@@ -198,6 +199,7 @@ def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, An
         "row": row,
         "today": today,
         "judged": judged,
+        "reasons": with_earlier_lifts(judged.reasons, athlete, row),
         "stops": judged.decision in (Decision.REFER, Decision.ASK_FIRST),
         "given": given_answers(row, catalogue) if row else [],
         "corrects": corrects,

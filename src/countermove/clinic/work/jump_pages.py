@@ -18,7 +18,7 @@ from countermove.catalogue import Catalogue
 from countermove.charts import force_at_zero, points_of, span_shown, trace_svg
 from countermove.clinic.visits.convert import athlete_record, standing
 from countermove.clinic.visits.models import Recording, Visit
-from countermove.clinic.work.examinations import with_newest_answers
+from countermove.clinic.work.examinations import cleared_on
 from countermove.clinic.work.jump_facts import (
     Fact,
     Scale,
@@ -48,9 +48,9 @@ BEFORE_S, AFTER_S = 12.0, 5.0  # of take-off and landing, for the page's script 
 def why_closed(visit: Visit, catalogue: Catalogue) -> dict[JumpKind, str]:
     """Give the jumps that clearance closes on the day of the visit, each with its reason."""
     whole = athlete_record(visit.athlete)
-    if visit.date == max(one.date for one in whole.visits):
-        whole = with_newest_answers(whole)
-    judged = clear(whole, on=visit.date, catalogue=catalogue)
+    is_latest = visit.date == max(one.date for one in whole.visits)
+    day = cleared_on(whole) if is_latest else visit.date
+    judged = clear(whole, on=day, catalogue=catalogue)
     reasons = {kind: _closed(kind, judged, catalogue) for kind in JumpKind}
     return {kind: reason for kind, reason in reasons.items() if reason}
 
