@@ -189,11 +189,12 @@ def test_the_list_costs_the_same_for_three_and_for_sixty(
     for people in (3, 57):
         for i in range(people):
             stand(site, f"Person {people}-{i:02}", urgency=2 * (i % 2))
-        with django_assert_num_queries(9) as met:
+        with django_assert_num_queries(11) as met:
             words(client.get(reverse("people")))
         counts.append(len([q for q in met.captured_queries if "people_athlete" in q["sql"]]))
-    # One for the page of the list, one for its length, one for the calls and one for their number.
-    assert counts == [4, 4]
+    # One for the page of the list, one for its length, one for the calls, one for their number and
+    # one for those made today.
+    assert counts == [5, 5]
 
 
 def test_the_list_is_paged_at_fifty_also_when_searched(client, site, ada):
@@ -369,7 +370,7 @@ def test_a_page_costs_the_same_for_two_and_for_nine_visits(
 ):
     client.force_login(ada)
     page = reverse("athlete", args=[examined.key])
-    with django_assert_num_queries(16) as few:
+    with django_assert_num_queries(17) as few:
         words(client.get(page))
     for day in range(1, 8):
         examined.visits.create(date=date(2026, 9, day), tester=ada)

@@ -15,7 +15,8 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from countermove.clinic.people.models import Athlete, Standing
+from countermove.clinic.people.calls_made import called_on
+from countermove.clinic.people.models import Athlete, CallMade, Standing
 from countermove.record import Decision
 
 # Time enough to put the questions again before a clearance runs out (our default).
@@ -39,6 +40,8 @@ class Call:
         The reason, in a sentence or two.
     more : str
         What else to know; empty if nothing.
+    last : CallMade or None
+        The latest call to this athlete.
     """
 
     athlete: Athlete
@@ -46,6 +49,7 @@ class Call:
     is_stop: bool
     why: str
     more: str = ""
+    last: CallMade | None = None
 
 
 def sentences(text: str) -> list[str]:
@@ -61,10 +65,11 @@ def sentences(text: str) -> list[str]:
 
 
 def to_call(rows: QuerySet[Standing], today: date) -> QuerySet[Standing]:
-    """Keep the rows of those who need a call, the most urgent first."""
+    """Keep the rows of those who need a call and got none today, the most urgent first."""
     soon = today + timedelta(days=SOON_DAYS)
     # Found by their own indexes first, so that ten thousand who need nothing cost nothing.
     needed = Standing.objects.filter(Q(urgency__gt=0) | Q(clear_until__lte=soon))
+    needed = needed.exclude(called_on(today))
     return rows.filter(pk__in=needed.values("pk")).order_by(
         "-urgency", "clear_until", "athlete__name", "pk"
     )

@@ -47,6 +47,11 @@ class Athlete(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def calls_kept(self) -> models.QuerySet[CallMade]:
+        """Give the calls that were made, newest first, those taken back too."""
+        kept = self.calls.filter(undoes=None).select_related("made_by", "undone_by__made_by")
+        return kept.order_by("-pk")
+
 
 class Clearance(AppendOnly):
     """Health questions as answered on one day, and who read them. The latest counts."""
@@ -119,3 +124,29 @@ class Standing(models.Model):
 
     class Meta:
         indexes = [models.Index(fields=["-urgency"]), models.Index(fields=["clear_until"])]
+
+
+class CallMade(AppendOnly):
+    """
+    A call to an athlete: who, when and what was agreed; taken back by a row that points to it.
+
+    It keeps what the standing row told when the call was made: whatever is new since then asks for
+    another call.
+    """
+
+    athlete = models.ForeignKey(Athlete, on_delete=models.PROTECT, related_name="calls")
+    on = models.DateField()
+    agreed = models.CharField(max_length=400, blank=True)
+    decision = models.CharField(max_length=9, choices=choices(Decision))
+    verdict = models.TextField(blank=True)
+    clear_until = models.DateField(null=True)
+    undoes = models.OneToOneField(
+        "self", null=True, on_delete=models.PROTECT, related_name="undone_by"
+    )
+    made_at = models.DateTimeField(auto_now_add=True)
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+
+    class Meta:
+        indexes = [models.Index(fields=["athlete", "on"])]
