@@ -17,5 +17,6 @@ urlpatterns = [
     path("", include("countermove.clinic.work.urls")),
     path("", include("countermove.clinic.people.urls")),
     path("", include("countermove.clinic.work.jump_urls")),
+    path("", include("countermove.clinic.work.jobs_urls")),
     path("", include("countermove.clinic.work.visit_urls")),
 ]

@@ -30,6 +30,8 @@ INSTALLED_APPS = [
     "allauth.mfa",
     "csp",
     "django_htmx",
+    "django_tasks",
+    "django_tasks_db",
     "simple_history",
     "template_partials",
     "countermove.clinic.accounts",
@@ -100,6 +102,9 @@ CACHES = {
         "LOCATION": "clinic_cache",
     }
 }
+
+# A queue and no more: `Job` holds state, progress and what became of slow work.
+TASKS: dict[str, Any] = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
 AUTH_USER_MODEL = "accounts.User"
 AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
