@@ -29,7 +29,7 @@ from countermove.clinic.work.jobs_queue import carry_out
 from countermove.clinic.work.models import ACTIVE, Job, Result, State
 
 BEAT_S = 1.0  # how often a worker says that it is at it
-LOST_S = 6.0  # silent for longer, it is given up (our default: several beats and a busy disk)
+LOST_S = 10.0  # silent for longer, it is given up (our default: a busy disk costs some beats)
 
 
 def ask_for(kind: Kind, athlete: Athlete, by: User, catalogue: Catalogue) -> Job:
