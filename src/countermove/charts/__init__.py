@@ -5,7 +5,13 @@ from countermove.charts.occasions import Occasion, Reading, occasion_of
 from countermove.charts.plate import Plate, Row, plate
 from countermove.charts.standing import draw_standing
 from countermove.charts.trace import trace_svg
-from countermove.charts.trace_marks import Point, force_at_zero, points_of, span_shown
+from countermove.charts.trace_marks import (
+    Point,
+    force_at_zero,
+    moved_from,
+    points_of,
+    span_shown,
+)
 
 __all__ = [
     "Occasion",
@@ -16,6 +22,7 @@ __all__ = [
     "draw_standing",
     "force_at_zero",
     "joint",
+    "moved_from",
     "occasion_of",
     "plate",
     "points_of",
