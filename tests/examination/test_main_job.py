@@ -223,6 +223,19 @@ def test_the_latest_visit_counts_unless_a_day_is_given(small, day, athlete, lung
     assert earlier.findings[0].verdict == "short"
 
 
+def test_of_two_visits_on_one_day_the_later_counts_and_it_is_said(small, day, athlete, lunge):
+    person = athlete(lunge(12, 12, 12))
+    later = Visit(date=day, tester="A", measurements=(lunge(6, 6, 6),))
+    both = replace(person, visits=(*person.visits, later))
+    for on in (None, day):
+        found = examine(both, read_trials=never, catalogue=small, on=on)
+        assert found.findings[0].verdict == "short"
+        assert found.notes[0].startswith(f"2 visits are on record for {day}")
+    alone = examine(replace(person, visits=(later,)), read_trials=never, catalogue=small)
+    assert (alone.findings, alone.tasks) == (found.findings, found.tasks)
+    assert not any("visits are on record" in note for note in alone.notes)
+
+
 def test_clearance_is_judged_on_the_day_of_the_visit(small, day, athlete, lunge):
     person = two_visits(athlete, day, lunge)
     late = replace(person.clearance, asked=day)

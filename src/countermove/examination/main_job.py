@@ -73,7 +73,7 @@ def examine(
     catalogue : Catalogue
         Tests, errors, targets, cautions and drills.
     on : date, optional
-        Day of the visit; the latest if left out.
+        Day of the visit; the latest if left out. Of two visits on one day the later one counts.
     clearance_on : date, optional
         Day for which clearance is judged, where answers or overrides are younger than the visit;
         the visit's own day if left out.
@@ -125,7 +125,7 @@ def examine(
         findings=findings,
         jumps=read.jumps,
         tasks=tasks,
-        notes=(*held_back, *read.notes, *not_given),
+        notes=(*_twice(athlete, visit), *held_back, *read.notes, *not_given),
         cautions=(*CAUTIONS, *_clearance_day(athlete, cleared_on)),
     )
 
@@ -138,22 +138,32 @@ def hash_of(athlete: Athlete, jumps: Sequence[JumpResult]) -> str:
 
 def visit_on(athlete: Athlete, on: date | None) -> Visit:
     """
-    Give the visit of a day, or the latest.
+    Give the visit of a day, or the latest; of two on one day the one that is later on record.
 
     Raises
     ------
-    BadInput
-        If there is none, or two on one day.
+    NoVisit
+        If there is none.
     """
     if not athlete.visits:
         raise NoVisit(f"{athlete.key}: no visit is on record; add [[visits]] with a date")
     day = on or max(visit.date for visit in athlete.visits)
     found = [visit for visit in athlete.visits if visit.date == day]
-    if len(found) != 1:
+    if not found:
         days = ", ".join(str(visit.date) for visit in athlete.visits)
-        met = f"{len(found)} visits, one a day is needed" if found else "no visit"
-        raise NoVisit(f"{athlete.key}: on {day} {met}; visits are on record for {days}")
-    return found[0]
+        raise NoVisit(f"{athlete.key}: on {day} no visit; visits are on record for {days}")
+    return found[-1]
+
+
+def _twice(athlete: Athlete, visit: Visit) -> tuple[str, ...]:
+    """Say it where another visit of the same day is on record too."""
+    count = sum(one.date == visit.date for one in athlete.visits)
+    if count == 1:
+        return ()
+    return (
+        f"{count} visits are on record for {visit.date}; this is the latest of them, and only what"
+        " was measured in it is judged.",
+    )
 
 
 def done_before(athlete: Athlete, day: date) -> frozenset[str]:

@@ -55,14 +55,15 @@ def occasions_of(
     athlete: Athlete, whole: record.Athlete, found: Examination | None, catalogue: Catalogue
 ) -> list[Occasion]:
     """
-    Give every visit for the plate, oldest first.
+    Give every day of measuring for the plate, oldest first; of two visits on one day, the later.
 
     The latest shows what its examination judged; a test that clearance closes is not judged there.
     Earlier visits show what was measured then. A visit that cannot be true is left out.
     """
     heights = Heights(athlete, catalogue)
     made = []
-    for visit in sorted(whole.visits, key=lambda visit: visit.date):
+    by_day = {visit.date: visit for visit in whole.visits}
+    for _day, visit in sorted(by_day.items()):
         try:
             checked = checked_visit(visit, catalogue=catalogue)
         except CountermoveError:
