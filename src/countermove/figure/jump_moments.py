@@ -13,6 +13,7 @@ from countermove.figure.proportions import Proportions
 from countermove.figure.solve import solve_pose
 
 Name = Literal["standing", "lowest", "takeoff", "flight", "landing"]
+DRAWN_PX = 130.0  # of the standing figure, before it is scaled with its lines: gaps stay in measure
 HIPS = Arm(to="hips", pole="out")
 
 
@@ -98,8 +99,8 @@ def jump_moments(
     crown = float(
         solve_pose(Pose(frames=(frames["standing"],)), proportions)[0][0].points["crown"][1]
     )
-    scale = height_px / crown
-    return tuple(_moment(name, frame, proportions, scale) for name, frame in frames.items())
+    scale, shrink = DRAWN_PX / crown, height_px / DRAWN_PX
+    return tuple(_moment(name, frame, proportions, scale, shrink) for name, frame in frames.items())
 
 
 def _with_arms(name: Name, frame: Frame, *, swing: bool) -> Frame:
@@ -109,12 +110,14 @@ def _with_arms(name: Name, frame: Frame, *, swing: bool) -> Frame:
     return replace(frame, near_arm=near, far_arm=far)
 
 
-def _moment(name: Name, frame: Frame, proportions: Proportions, scale: float) -> Moment:
+def _moment(
+    name: Name, frame: Frame, proportions: Proportions, scale: float, shrink: float
+) -> Moment:
     (body,), _ = solve_pose(Pose(frames=(frame,)), proportions)
     eye = camera("side", mirrored=False)
     pen = Pen(scale=scale)
     pen.shift = -float(pen.px(eye.flat(body.points["near_ankle"]))[0])
     draw_body(pen, body, eye, frame, "side", small=True)
-    left, top = (float(edge) for edge in pen.low)
-    limbs = "".join(pen.parts)
-    return Moment(name=name, limbs=limbs, left=left, right=float(pen.high[0]), top=top)
+    left, top, right = (shrink * float(edge) for edge in (pen.low[0], pen.low[1], pen.high[0]))
+    limbs = f'<g transform="scale({shrink:.4f})">{"".join(pen.parts)}</g>'
+    return Moment(name=name, limbs=limbs, left=left, right=right, top=top)
