@@ -141,6 +141,19 @@ def test_starting_looking_and_stopping_are_logged_and_polling_is_not(client, jun
     assert [look.what for look in looks] == ["change", "view", "change"]
 
 
+def test_the_list_of_jobs_is_logged_once_a_site(client, juno, ada):
+    ask(juno, ada)
+    client.force_login(ada)
+    client.get(reverse("jobs"))
+    look = AccessEntry.objects.get(by=ada)
+    assert (look.what, look.kind, look.key, look.site) == (
+        "view",
+        "jobs",
+        str(juno.site.pk),
+        juno.site,
+    )
+
+
 # On the page
 
 

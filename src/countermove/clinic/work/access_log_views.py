@@ -21,7 +21,12 @@ from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.models import Visit
 
 A_PAGE = 50
-WHOLE = {"people": _lazy("the list of people"), "site": _lazy("settings"), "log": _lazy("this log")}
+WHOLE = {
+    "people": _lazy("the list of people"),
+    "jobs": _lazy("the list of slow work"),
+    "site": _lazy("settings"),
+    "log": _lazy("this log"),
+}
 
 
 @dataclass(frozen=True)

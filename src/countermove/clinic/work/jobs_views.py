@@ -89,8 +89,14 @@ def stop(request: SignedInRequest, key: UUID) -> HttpResponse:
 @require_safe
 def every(request: SignedInRequest) -> HttpResponse:
     """List what is worked on at one's sites, and what ended lately; no result is told here."""
-    theirs = Job.objects.filter(athlete__site__in=sites_where(request.user, Action.READ))
-    rows = theirs.select_related("athlete", "asked_by").order_by("-asked_at")
+    sites = list(sites_where(request.user, Action.READ))
+    for site in sites:
+        log(request.user, site, AccessEntry.What.VIEW, "jobs", site.pk)
+    rows = (
+        Job.objects.filter(athlete__site__in=sites)
+        .select_related("athlete", "asked_by")
+        .order_by("-asked_at")
+    )
     ended = rows.exclude(state__in=ACTIVE)[:LATEST]
     shown = {"active": _named(rows.filter(state__in=ACTIVE)), "ended": _named(ended)}
     return render(request, "work/jobs.html", shown)
