@@ -37,6 +37,9 @@ def clear_her(page):
         question.get_by_role("radio", name="no", exact=True).click()
     page.get_by_role("button", name="Keep and sign").click()
     page.get_by_text("Go on.", exact=True).wait_for()
+    page.get_by_role("radio", name="testing and keeping a record").click()
+    page.get_by_role("button", name="Consent is given").click()
+    page.get_by_text("Given", exact=True).wait_for()
 
 
 def measure_treat_and_measure_again(page):

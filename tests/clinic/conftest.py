@@ -1,10 +1,12 @@
 """A small practice: Ada owns the record's site, Ben reads there, Cleo works elsewhere."""
 
+from datetime import date
 from importlib import resources
 
 import pytest
 
 from countermove.clinic.accounts.models import User
+from countermove.clinic.people.models import Consent
 from countermove.clinic.practice.models import Membership, Site
 from countermove.clinic.practice.roles import Role
 from countermove.clinic.visits.load import keep_athlete
@@ -56,6 +58,14 @@ def cleo(db):
     return person("Cleo", Site.objects.create(name="Elsewhere"), Role.OWNER)
 
 
+def agreed(athlete, by, on=date(2026, 1, 1), **more):
+    """Let an athlete agree to testing, or to what `more` says."""
+    said = {"purpose": "testing", "given": True} | more
+    return Consent.objects.create(athlete=athlete, on=on, made_by=by, **said)
+
+
 @pytest.fixture
 def juno(site, ada):
-    return keep_athlete(club_athlete("juno-breakwater"), site, ada, read_recording)
+    row = keep_athlete(club_athlete("juno-breakwater"), site, ada, read_recording)
+    agreed(row, ada)
+    return row

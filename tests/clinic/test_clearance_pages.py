@@ -18,7 +18,7 @@ from countermove.clinic.visits.models import Visit
 from countermove.clinic.work.examinations import examine_athlete
 from countermove.clinic.work.plates import examination_of
 from countermove.safety import clear, questions_for
-from tests.clinic.conftest import password_given, person
+from tests.clinic.conftest import agreed, password_given, person
 
 pytestmark = pytest.mark.django_db
 
@@ -90,6 +90,8 @@ def test_signed_at_once_it_clears_for_six_months(as_ada, ada, mira):
     row = clearance_in_force(mira)
     assert (row.reviewed_by, row.asked) == (ada, localdate())
     assert row.expires == months_after(localdate(), LASTS_MONTHS)
+    assert "testing is not agreed to" in page(as_ada, mira)
+    agreed(mira, ada)
     assert "Jumps are open." in page(as_ada, mira)
     assert Standing.objects.get(athlete=mira).decision == "go on"
 

@@ -6,6 +6,7 @@ import pytest
 from django.core.cache import cache
 from django.core.exceptions import ValidationError
 from django.urls import reverse
+from django.utils.formats import date_format
 
 from countermove.clinic.accounts.models import Token, User
 from countermove.clinic.practice.access import log
@@ -189,8 +190,8 @@ def test_the_log_names_records_for_the_owner_page_by_page(as_owner, juno, ada, b
     log(ada, juno.site, AccessEntry.What.CHANGE, "clearance", juno.key)
     log(ada, juno.site, AccessEntry.What.VIEW, "athlete", "not-a-key")
     path = reverse("access_log", args=[juno.site_id])
-    page = as_owner.get(path).content.decode()
-    assert f"<td>Ben</td><td>exported</td><td>Juno Breakwater, visit of {visit.date}</td>" in page
+    page, day = as_owner.get(path).content.decode(), date_format(visit.date, "j F Y")
+    assert f"<td>Ben</td><td>exported</td><td>Juno Breakwater, visit of {day}</td>" in page
     assert "<td>Ben</td><td>saw</td><td>Juno Breakwater</td>" in page
     assert "<td>Ada</td><td>changed</td><td>member Ben</td>" in page
     assert "<td>Juno Breakwater, clearance</td>" in page

@@ -19,17 +19,19 @@ from countermove.clinic.visits.models import Measurement, Treatment, Visit
 from countermove.clinic.visits.testing_order import in_testing_order
 from countermove.clinic.work import visit_saves
 from countermove.safety import questions_for
-from tests.clinic.conftest import password_given, person
+from tests.clinic.conftest import agreed, password_given, person
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def mira(site):
-    return Athlete.objects.create(
+def mira(site, ada):
+    row = Athlete.objects.create(
         site=site, name="Mira Jetty", sex="female", born=date(1998, 5, 4), height_m=1.8, mass_kg=70,
         goal="block higher",
     )  # fmt: skip
+    agreed(row, ada)
+    return row
 
 
 def no_to_all(athlete):

@@ -32,7 +32,12 @@ from countermove.clinic.people.clearances import (
     sign,
     with_earlier_lifts,
 )
-from countermove.clinic.people.consents import consents_in_force, keep_consent, needs_guardian
+from countermove.clinic.people.consents import (
+    against_testing,
+    consents_in_force,
+    keep_consent,
+    needs_guardian,
+)
 from countermove.clinic.people.convert import clearance_in_force, person_record
 from countermove.clinic.people.models import Athlete, Clearance, Consent
 from countermove.clinic.practice.access import log, may
@@ -209,6 +214,7 @@ def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, An
         "expires_row": months_after(row.asked, LASTS_MONTHS) if row else None,
         "past": past.order_by("-made_at", "-pk"),
         "consents": consents_in_force(athlete),
+        "unagreed": against_testing(athlete, today),
         "purposes": Consent.Purpose.choices,
         "guardian": needs_guardian(athlete, today),
         "may_ask": may(user, athlete.site, Action.MEASURE),
