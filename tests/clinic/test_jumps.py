@@ -1,5 +1,6 @@
 """Recordings in, trials marked by hand, and an examination that honours the marks."""
 
+import json
 import uuid
 from datetime import timedelta
 from hashlib import sha256
@@ -503,6 +504,25 @@ def test_a_moved_event_is_used_recorded_told_and_undone(client, cmj, visit, ada)
     assert found_height(visit.athlete) == pytest.approx(fmean(heights_now), abs=1e-12)
     marked(client, cmj, act="undo", mark=TrialMark.objects.get().pk)
     assert [trial.trial for trial in marked_trials(cmj)] == [before.trial for before in found]
+
+
+def test_the_signal_that_a_browser_keeps_is_not_shifted_by_a_mark(client, cmj, ada):
+    """The page lays the signal from a start of its own, and a browser may hold it for an hour."""
+    found = marked_trials(cmj)[0].trial
+    signed(client, ada)
+    before = client.get(url_of(cmj, name="trace-data")).content
+    start = json.loads(client.get(url_of(cmj)).context["shown"].marks)["start"]
+    move(client, cmj, takeoff_s=found.takeoff_s + 0.2, landing_s=found.landing_s + 0.03)
+    shown = client.get(url_of(cmj)).context["shown"]
+    assert client.get(url_of(cmj, name="trace-data")).content == before
+    assert json.loads(shown.marks)["start"] == start
+    # Of the landing set late, 30 ms lie in contact: the empty plate is still that of the flight.
+    trace, points = trace_of(cmj), json.loads(shown.marks)["points"]
+    first, last = (round(edge * 1000) for edge in (found.takeoff_s + 0.06, found.landing_s - 0.04))
+    force = trace.total_n - trace.total_n[first:last].mean()
+    bottom = next(point for point in points if point[0] == "bottom")
+    half_a_newton = 0.5  # two stretches of the same flight, by the plate's noise
+    assert bottom[3] == pytest.approx(force[round(bottom[2] * 1000)], abs=half_a_newton)
 
 
 def test_several_events_are_one_press_and_reset_puts_all_back(client, cmj, ada):

@@ -98,8 +98,8 @@ def trace_svg(
     str
         An SVG element with title and description; classes only, no style of its own.
     """
-    force = force_at_zero(trace, trial)
-    points = points_of(trace, trial, length_unit=length_unit)
+    force = force_at_zero(trace, found or trial)
+    points = points_of(trace, trial, length_unit=length_unit, found=found)
     frame = _frame(trace, trial, force.sum(axis=0), narrow=narrow)
     strip = STRIP_PX[narrow] if moments else 0
     parts = [

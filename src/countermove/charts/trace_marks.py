@@ -120,7 +120,9 @@ def span_shown(trace: ForceTrace, trial: Trial, *, lead_s: float = LEAD_S) -> tu
     return max(trace.start_s, first - lead_s), min(end_of_trace, last + SETTLING_S)
 
 
-def points_of(trace: ForceTrace, trial: Trial, *, length_unit: str = "cm") -> tuple[Point, ...]:
+def points_of(
+    trace: ForceTrace, trial: Trial, *, length_unit: str = "cm", found: Trial | None = None
+) -> tuple[Point, ...]:
     """
     Give the numbers that have a place on the trace, in order of time.
 
@@ -132,14 +134,16 @@ def points_of(trace: ForceTrace, trial: Trial, *, length_unit: str = "cm") -> tu
         The jump.
     length_unit : str, optional
         For heights: ``cm`` or ``in``.
+    found : Trial, optional
+        The same jump without what a hand set: its flight tells the empty plate.
 
     Returns
     -------
     tuple of Point
         Lettered from a; a number that the trial lacks is left out.
     """
-    total = force_at_zero(trace, trial).sum(axis=0)
-    found = [
+    total = force_at_zero(trace, found or trial).sum(axis=0)
+    places = [
         place
         for place in (
             _least(trace, trial, total),
@@ -150,10 +154,10 @@ def points_of(trace: ForceTrace, trial: Trial, *, length_unit: str = "cm") -> tu
         )
         if place is not None
     ]
-    found.sort(key=lambda place: place[1])
+    places.sort(key=lambda place: place[1])
     return tuple(
         Point(key=key, letter=letter, time_s=at, force_n=force, text=text, under=under)
-        for letter, (key, at, force, text, under) in zip("abcde", found, strict=False)
+        for letter, (key, at, force, text, under) in zip("abcde", places, strict=False)
     )
 
 

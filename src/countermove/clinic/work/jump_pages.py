@@ -204,7 +204,7 @@ def trial_shown(row: Recording, number: int, scale: Scale) -> Shown:
     trace = trace_of(row)
     marked = one_trial(marked_trials(row, trace), number)
     trial = marked.trial
-    points = points_of(trace, trial, length_unit=scale.length)
+    points = points_of(trace, trial, length_unit=scale.length, found=marked.found)
     return Shown(
         marked=marked,
         height=height_words(trial, scale),
@@ -262,7 +262,7 @@ def _marks(trace: ForceTrace, marked: MarkedTrial, scale: Scale) -> dict[str, An
     trial = marked.trial
     sides = ["" if side is None else side.value for side in trace.sides]
     return {
-        "start": _span(trace, trial)[0] / trace.rate_hz + trace.start_s,
+        "start": _span(trace, marked.found)[0] / trace.rate_hz + trace.start_s,
         "rate": trace.rate_hz,
         "sides": sides,
         "weight": trial.weight_n,
@@ -272,15 +272,19 @@ def _marks(trace: ForceTrace, marked: MarkedTrial, scale: Scale) -> dict[str, An
         "phases": [[p.name, p.start_s, p.end_s] for p in trial.phases],
         "points": [
             [p.key, p.letter, p.time_s, p.force_n, p.text, p.under]
-            for p in points_of(trace, trial, length_unit=scale.length)
+            for p in points_of(trace, trial, length_unit=scale.length, found=marked.found)
         ],
     }
 
 
-def _span(trace: ForceTrace, trial: Trial) -> tuple[int, int]:
-    """Give the samples around a trial that its page may scroll over; marks do not change them."""
-    takeoff = trial.takeoff_s or trace.start_s
-    last = takeoff if trial.landing_s is None else trial.landing_s
+def _span(trace: ForceTrace, found: Trial) -> tuple[int, int]:
+    """
+    Give the samples around a trial that its page may scroll over.
+
+    Of the trial as found: the signal is kept by the browser, and marks must not shift it.
+    """
+    takeoff = found.takeoff_s or trace.start_s
+    last = takeoff if found.landing_s is None else found.landing_s
     first_sample = round((takeoff - BEFORE_S - trace.start_s) * trace.rate_hz)
     last_sample = round((last + AFTER_S - trace.start_s) * trace.rate_hz)
     return max(0, first_sample), min(trace.force_n.shape[1], last_sample)
@@ -296,6 +300,6 @@ def signal_of(row: Recording, number: int) -> bytes:
         If the file cannot be read.
     """
     trace = trace_of(row)
-    trial = one_trial(marked_trials(row, trace), number).trial
+    trial = one_trial(marked_trials(row, trace), number).found
     first, last = _span(trace, trial)
     return np.ascontiguousarray(force_at_zero(trace, trial)[:, first:last], dtype="<f4").tobytes()
