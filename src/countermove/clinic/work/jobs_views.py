@@ -24,8 +24,6 @@ from countermove.clinic.people.models import Athlete
 from countermove.clinic.practice.access import log, may, sites_where
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
-from countermove.clinic.visits.convert import standing
-from countermove.clinic.visits.models import Recording
 from countermove.clinic.work import jobs
 from countermove.clinic.work.jobs_kinds import KINDS, RECORDINGS
 from countermove.clinic.work.jump_facts import scale_for
@@ -144,13 +142,9 @@ def _silent(row: Job) -> bool:
     return since is not None and timezone.now() - since > timedelta(seconds=jobs.LOST_S)
 
 
-def again_shown(user: User, athlete: Athlete) -> dict[str, Any]:
-    """Give the athlete page what it says of the recordings' analysis: the latest job, if any."""
-    recorded = standing(Recording.objects.filter(visit__athlete=athlete)).exists()
-    latest = (
-        Job.objects.filter(athlete=athlete, kind=RECORDINGS.key)
-        .select_related("athlete__site", "asked_by", "result")
-        .order_by("-asked_at")
-        .first()
-    )
-    return {"recorded": recorded, "again": told(latest, user) if latest else None}
+def latest_analysis(user: User, athlete: Athlete) -> dict[str, Any] | None:
+    """Give the latest job on an athlete's recordings as a page tells it; None if none was asked."""
+    theirs = Job.objects.filter(athlete=athlete, kind=RECORDINGS.key)
+    latest = theirs.select_related("athlete__site", "asked_by", "result").order_by("-asked_at")
+    job = latest.first()
+    return told(job, user) if job else None

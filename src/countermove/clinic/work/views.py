@@ -31,7 +31,7 @@ from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.convert import athlete_record
 from countermove.clinic.visits.models import Recording
-from countermove.clinic.work.jobs_views import again_shown
+from countermove.clinic.work.jobs_views import latest_analysis
 from countermove.clinic.work.plates import examination_of, occasions_of, person_of
 from countermove.errors import CountermoveError
 from countermove.examination.sentences import source_name
@@ -56,7 +56,9 @@ def athlete(request: SignedInRequest, key: UUID) -> HttpResponse:
         found, context["trouble"] = None, str(error)
     context |= _found(row, found, catalogue)
     context["plate"] = _drawn(row, whole, found, request.user, catalogue)
-    context |= _doors(request.user, row) | again_shown(request.user, row)
+    context |= _doors(request.user, row)
+    context["recorded"] = any(visit.recordings for visit in whole.visits)
+    context["again"] = latest_analysis(request.user, row)
     return render(request, "work/athlete.html", context)
 
 
