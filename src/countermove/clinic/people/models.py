@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from enum import StrEnum
+from typing import Any
 
 from django.conf import settings
 from django.db import models
@@ -113,6 +114,8 @@ class Standing(models.Model):
     """
 
     athlete = models.OneToOneField(Athlete, on_delete=models.CASCADE, related_name="standing")
+    # The athlete's own, repeated: so whom to call at a site comes off one index of this table.
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="+", editable=False)
     urgency = models.PositiveSmallIntegerField(default=0)
     call = models.CharField(max_length=12, blank=True)
     sentence = models.TextField(blank=True)
@@ -123,7 +126,17 @@ class Standing(models.Model):
     clear_until = models.DateField(null=True)
 
     class Meta:
-        indexes = [models.Index(fields=["-urgency"]), models.Index(fields=["clear_until"])]
+        indexes = [
+            models.Index(fields=["site", "-urgency", "clear_until"]),
+            models.Index(fields=["site", "clear_until"]),
+        ]
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Keep the row, at the athlete's site of today."""
+        self.site_id = self.athlete.site_id
+        if (named := kwargs.get("update_fields")) is not None:
+            kwargs["update_fields"] = {*named, "site"}
+        super().save(*args, **kwargs)
 
 
 class CallMade(AppendOnly):
@@ -149,4 +162,4 @@ class CallMade(AppendOnly):
     )
 
     class Meta:
-        indexes = [models.Index(fields=["athlete", "on"])]
+        indexes = [models.Index(fields=["on", "athlete"])]

@@ -70,7 +70,7 @@ def people(request: SignedInRequest) -> HttpResponse:
 def _around(request: SignedInRequest, sites: list[Site]) -> dict[str, object]:
     """Give what stands round the list: the day, whom to call, what may be done."""
     today = localdate()
-    rows = to_call(Standing.objects.filter(athlete__site__in=[s.pk for s in sites]), today)
+    rows = to_call([site.pk for site in sites], today)
     count = rows.count()
     shown = rows if request.GET.get("calls") == "all" else rows[:MOST_CALLS]
     return {
