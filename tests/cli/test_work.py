@@ -63,6 +63,15 @@ def test_open_has_a_worker_that_is_started_again_and_ends_with_it(tmp_path):
     assert workers(folder) == []
 
 
+def test_the_demo_has_a_worker_that_ends_with_it(tmp_path):
+    with running("demo", "--port", str(free_port()), folder=tmp_path / "any"):
+        (folder,) = tmp_path.glob("countermove-demo-*")
+        other_worker(folder, None)
+        until(lambda: (folder / "at-work").exists() and is_held(folder / "at-work"))
+    assert workers(folder) == []
+    assert not folder.exists()
+
+
 def test_a_worker_does_not_outlive_an_open_that_was_killed(tmp_path):
     folder = tmp_path / "practice"
     process = subprocess.Popen(

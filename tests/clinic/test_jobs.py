@@ -4,6 +4,7 @@ import json
 import os
 import time
 import uuid
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -63,6 +64,13 @@ def test_the_queue_learns_the_key_of_the_job_and_nothing_else(juno, ada):
 
 def test_asked_twice_it_stands_once(juno, ada):
     assert ask(juno, ada) == ask(juno, ada)
+    assert (Job.objects.count(), DBTaskResult.objects.count()) == (1, 1)
+
+
+def test_two_who_ask_at_once_get_the_same_job(juno, ada, ben, monkeypatch):
+    first = ask(juno, ada)
+    monkeypatch.setattr(jobs, "_active", lambda kind, athlete: None)  # as the other saw it
+    assert ask(juno, ben) == first
     assert (Job.objects.count(), DBTaskResult.objects.count()) == (1, 1)
 
 
@@ -341,6 +349,18 @@ def test_a_refusal_is_told_in_its_words_and_a_fault_by_its_place(juno, ada, kind
         assert again(job).state == "failed"
         assert words in again(job).error
         assert "calf" not in again(job).error  # a fault's message could hold an athlete's data
+
+
+def test_a_fault_while_keeping_is_told_by_its_place(juno, ada, monkeypatch):
+    def forgets(athlete, made, superseded):
+        raise KeyError("calf pain of a person")
+
+    monkeypatch.setitem(KINDS, "recordings", replace(RECORDINGS, output=forgets))
+    job = ask(juno, ada)
+    run_job(job.key)
+    assert again(job).state == "failed"
+    assert "KeyError in test_jobs.py" in again(job).error
+    assert "calf" not in again(job).error
 
 
 def test_a_death_is_begun_again_once_and_the_second_is_a_failure(juno, ada, kinds):
