@@ -2,7 +2,7 @@
 What holds in every profile.
 
 The practice's data folder (`COUNTERMOVE_DATA`) holds the database, uploads and the secret key.
-PostgreSQL is one setting: `COUNTERMOVE_DATABASE`, a libpq service or connection string.
+PostgreSQL is one setting: `COUNTERMOVE_DATABASE`, a connection string or a libpq service.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from typing import Any
 
 from csp.constants import NONE, SELF
 
+from countermove.clinic.settings.database import postgresql
 from countermove.clinic.settings.secret import secret_key_in
 
 DATA = Path(os.environ.get("COUNTERMOVE_DATA", "practice-data")).resolve()
@@ -86,12 +87,8 @@ SQLITE: dict[str, Any] = {
         " PRAGMA foreign_keys=ON;",
     },
 }
-POSTGRESQL: dict[str, Any] = {
-    "ENGINE": "django.db.backends.postgresql",
-    "OPTIONS": {"service": os.environ.get("COUNTERMOVE_DATABASE", "")},
-    "CONN_MAX_AGE": 60,
-}
-DATABASES = {"default": POSTGRESQL if os.environ.get("COUNTERMOVE_DATABASE") else SQLITE}
+TOLD = os.environ.get("COUNTERMOVE_DATABASE")
+DATABASES = {"default": postgresql(TOLD) if TOLD else SQLITE}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 ATOMIC_REQUESTS = False
 
