@@ -500,6 +500,7 @@ def test_a_moved_event_is_used_recorded_told_and_undone(client, cmj, visit, ada)
     assert f"<td>\u2212{-apart:.1f} ms</td>" in text
     assert f"Ada: take-off at {takeoff:.3f} s: edge rings" in text
     assert "take-off by hand" in text
+    assert "Take-off set by hand." in text.split('class="verdict"')[1].split("</p>")[0]
     heights_now = [trial.trial.height_impulse_m for trial in (one, *others)]
     assert found_height(visit.athlete) == pytest.approx(fmean(heights_now), abs=1e-12)
     marked(client, cmj, act="undo", mark=TrialMark.objects.get().pk)

@@ -163,10 +163,15 @@ def _lines(trials: Iterable[MarkedTrial], scale: Scale) -> tuple[Line, ...]:
             place=place,
             height=height_words(one.trial, scale),
             doubt=one.trial.worst() in (record.Severity.DOUBT, record.Severity.REFUSE),
-            moved=", ".join(event_name(row.what) for row in one.marks.moved),
+            moved=_moved(one),
         )
         for place, one in enumerate(trials, 1)
     )
+
+
+def _moved(one: MarkedTrial) -> str:
+    """Name what a hand moved of a trial; empty if nothing."""
+    return ", ".join(event_name(row.what) for row in one.marks.moved)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -177,6 +182,7 @@ class Shown:
     height: str
     error: str
     words: str
+    moved: str
     plates: str
     wide: SafeString
     narrow: SafeString
@@ -210,6 +216,7 @@ def trial_shown(row: Recording, number: int, scale: Scale) -> Shown:
         height=height_words(trial, scale),
         error=give_or_take(trial, scale),
         words=standing_words(trial),
+        moved=_moved(marked),
         plates=_plates(trace),
         wide=_drawing(trace, marked, scale, narrow=False),
         narrow=_drawing(trace, marked, scale, narrow=True),
