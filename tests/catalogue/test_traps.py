@@ -184,7 +184,7 @@ def test_no_chart_by_decade_and_no_bands_of_spring_are_given():
 
 SOURCE = Path(countermove.__file__).parent
 # Where background may be read: the loader's entry and page, and the practitioner's card.
-MAY_READ = {"catalogue/page.py", "clinic/templates/visits/card.html"}
+MAY_READ = {"catalogue/page.py", "clinic/visits/cards.py"}
 
 
 def test_the_risk_figure_is_background_of_the_lunge_angle():
