@@ -32,6 +32,33 @@ def test_a_pose_has_one_to_four_moments_that_say_what_they_show(kind, key):
     assert any(frame.marks for frame in frames)
 
 
+# Where something is read: a distance, a height, an angle, or the point itself.
+READ = {"bracket", "height", "angle", "ring"}
+
+
+@pytest.mark.parametrize("key", [key for kind, key in KEYS if kind == "tests"])
+def test_a_tests_picture_marks_the_point_that_is_read(key):
+    assert READ & {mark.kind for frame in load_poses("tests")[key].frames for mark in frame.marks}
+
+
+# Tests of alignment, of turning and of landing: seen from the front, from behind or from above.
+ALIGNED = [
+    *("arch_and_heel", "step_down_alignment", "step_down_seen", "single_leg_squat"),
+    *(
+        f"hip_{way}_rotation_{position}"
+        for way in ("internal", "external")
+        for position in ("seated", "prone", "supine")
+    ),
+    *("drop_landing", "single_leg_land_hold", "single_leg_stance", "side_bridge"),
+    *("reach_back_outward", "reach_back_inward", "jump_and_reach", "thoracic_rotation_seated"),
+]
+
+
+@pytest.mark.parametrize("key", ALIGNED)
+def test_where_alignment_matters_the_picture_is_not_only_from_the_side(key):
+    assert {frame.view for frame in load_poses("tests")[key].frames} & {"front", "above"}
+
+
 def test_joints_stay_inside_human_limits(moments):
     beyond = [
         f"{moment.name} {joint} {angle:.0f}"

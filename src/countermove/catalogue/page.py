@@ -37,8 +37,8 @@ What it cannot tell: a norm says what a group did, never what one athlete should
 interval of a mean is not a normal range. Distance and angle of a lunge are never converted, and the
 angle measured lying down is another test. Where nothing was found the field is empty or holds our
 default, and says so: no published limit was found for trunk rotation, for knee alignment in a
-step-down, for single-leg hop distance, or for what jumping asks of hip and knee. The section on tests
-says of each what is missing.
+step-down, for single-leg hop distance, or for what jumping asks of hip and knee. The section on
+tests says of each what is missing.
 """
 
 
