@@ -286,7 +286,7 @@ def test_a_landing_is_answered_by_the_drills_of_the_landing_on_both_legs(key):
     like = {k for k, drill in CATALOGUE.drills.items() if TESTS[key].answered_like in drill.helps}
     own = {k for k, drill in CATALOGUE.drills.items() if key in drill.helps}
     assert like
-    assert own == like
+    assert like <= own
 
 
 # ---- norms by sex and age
