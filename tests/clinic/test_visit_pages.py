@@ -380,8 +380,21 @@ def test_a_test_with_a_pose_has_a_picture_and_one_without_leaves_its_place_empty
     drawn = client.get(address)
     assert drawn["Content-Type"] == "image/svg+xml"
     assert b"<title" in drawn.content
+    narrow = client.get(address, {"narrow": "1"}).content
+    assert len(narrow) < len(drawn.content)  # a phone gets the last moment alone
     assert address in client.get(reverse("visit", args=[visit.key])).content.decode()
     assert client.get(reverse("test-picture", args=["no_such_test"])).status_code == 404
     monkeypatch.setattr(pictures, "load_poses", lambda kind: {})  # as a practice's own test
     assert client.get(address).status_code == 404
     assert "<img" not in client.get(reverse("visit", args=[visit.key])).content.decode()
+
+
+def test_a_card_tells_what_is_known_with_its_source_and_what_nobody_knows(as_ada, visit, cleared):
+    card = as_ada.get(reverse("visit", args=[visit.key])).content.decode()
+    lunge = card.split('id="card-lunge_angle"')[1].split("</article>")[0]
+    assert "One small group with 12 cases: background, no target. (Backman 2011)" in lunge
+    assert "(Malliaras 2006, recalled, not read)" in lunge
+    assert "No error between different testers was found for the goniometer." in lunge
+    raises = card.split('id="card-heel_raise"')[1].split("</article>")[0]
+    assert "Always the same:" in raises
+    assert "60 beats a minute" in raises

@@ -32,6 +32,33 @@ def test_a_pose_has_one_to_four_moments_that_say_what_they_show(kind, key):
     assert any(frame.marks for frame in frames)
 
 
+# Where something is read: a distance, a height, an angle, or the point itself.
+READ = {"bracket", "height", "angle", "ring"}
+
+
+@pytest.mark.parametrize("key", [key for kind, key in KEYS if kind == "tests"])
+def test_a_tests_picture_marks_the_point_that_is_read(key):
+    assert READ & {mark.kind for frame in load_poses("tests")[key].frames for mark in frame.marks}
+
+
+# Tests of alignment, of turning and of landing: seen from the front, from behind or from above.
+ALIGNED = [
+    *("arch_and_heel", "step_down_alignment", "step_down_seen", "single_leg_squat"),
+    *(
+        f"hip_{way}_rotation_{position}"
+        for way in ("internal", "external")
+        for position in ("seated", "prone", "supine")
+    ),
+    *("drop_landing", "single_leg_land_hold", "single_leg_stance", "side_bridge"),
+    *("reach_back_outward", "reach_back_inward", "jump_and_reach", "thoracic_rotation_seated"),
+]
+
+
+@pytest.mark.parametrize("key", ALIGNED)
+def test_where_alignment_matters_the_picture_is_not_only_from_the_side(key):
+    assert {frame.view for frame in load_poses("tests")[key].frames} & {"front", "above"}
+
+
 def test_joints_stay_inside_human_limits(moments):
     beyond = [
         f"{moment.name} {joint} {angle:.0f}"
@@ -82,6 +109,7 @@ def test_standing_feet_touch_what_they_stand_on(moments):
 def test_a_forefoot_on_the_edge_of_a_step_touches_it(moments):
     edge = [m for m in moments if any(getattr(m.frame, s).toes is not None for s in SIDES)]
     edge = [m for m in edge if m.frame.near.toes is not None and m.frame.plant == "near_foot"]
+    edge = [m for m in edge if m.frame.on != "slope"]
     assert len(edge) == 2
     for moment in edge:
         top = moment.places[moment.frame.on].top
@@ -152,12 +180,38 @@ def test_nothing_goes_through_a_box(moments):
 
 def test_seat_and_back_rest_on_what_bears_them(moments):
     for moment in moments:
-        if moment.frame.plant not in ("seat", "back"):
+        if moment.frame.plant not in ("seat", "back", "belly", "flank"):
             continue
+        if moment.frame.rise and moment.frame.plant == "flank":
+            continue  # held up between elbow and feet: the next test
         parts = side_outline(moment.body)
         low = min(parts["core"][:, 1].min(), parts["near_thigh"][:, 1].min())
+        if moment.frame.plant == "flank":
+            low = min(low, parts["far_thigh"][:, 1].min())
         gap = low - moment.places[moment.frame.on].top
         assert abs(gap) < PRESSED_M * moment.body.proportions.scale, (moment.name, gap)
+
+
+def test_a_side_bridge_stands_on_elbow_and_foot(moments):
+    bridges = [m for m in moments if m.frame.rise and m.frame.plant == "flank"]
+    assert bridges
+    for moment in bridges:
+        top, parts = moment.places[moment.frame.on].top, side_outline(moment.body)
+        for part in ("far_forearm", "far_shank"):
+            gap = parts[part][:, 1].min() - top
+            assert abs(gap) < PRESSED_M * moment.body.proportions.scale, (moment.name, part, gap)
+
+
+def test_a_foot_on_a_slope_lies_along_it(moments):
+    """Heel, ball and toes make one line on the board, and the toes stay above the floor."""
+    sloping = [m for m in moments if m.frame.on == "slope"]
+    assert sloping
+    for moment in sloping:
+        heel, ball, toe = (moment.body.points[f"near_{k}"] for k in ("heel", "ball", "toe"))
+        falls = [(a[1] - b[1]) / (b[0] - a[0]) for a, b in ((heel, ball), (ball, toe))]
+        assert falls[0] == pytest.approx(falls[1], abs=1e-9)
+        assert np.degrees(np.arctan(falls[0])) == pytest.approx(moment.frame.near.sole, abs=1e-6)
+        assert toe[1] > 0
 
 
 def test_the_weight_is_over_the_feet_or_the_hands_are_on_a_wall(moments):

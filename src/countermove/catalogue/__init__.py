@@ -1,27 +1,30 @@
 """What we know, as TOML with sources, loaded into one immutable Catalogue."""
 
-from countermove.catalogue.catalogue import Catalogue, build_catalogue, current, load_catalogue
+from countermove.catalogue.catalogue import (
+    Catalogue,
+    build_catalogue,
+    current,
+    load_catalogue,
+    norm_for,
+)
 from countermove.catalogue.cited import Cited
 from countermove.catalogue.entries import (
     Caution,
-    Choice,
     Consequence,
     Dose,
     Drill,
     Gate,
-    Norm,
     Quality,
     Sample,
     Segment,
     Sense,
     Source,
-    Target,
     TendonLoad,
-    Test,
-    TestError,
 )
+from countermove.catalogue.testing import Background, Choice, Fixed, Norm, Target, Test, TestError
 
 __all__ = [
+    "Background",
     "Catalogue",
     "Caution",
     "Choice",
@@ -29,6 +32,7 @@ __all__ = [
     "Consequence",
     "Dose",
     "Drill",
+    "Fixed",
     "Gate",
     "Norm",
     "Quality",
@@ -43,4 +47,5 @@ __all__ = [
     "build_catalogue",
     "current",
     "load_catalogue",
+    "norm_for",
 ]

@@ -6,7 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import uuid4
 
-from countermove.catalogue import Test
+from django.utils.translation import gettext as _
+
+from countermove.catalogue import Catalogue, Test
 from countermove.clinic.visits.blanks import Blank, blank_for, correction_of
 from countermove.clinic.visits.entries import side_said, sides_of
 from countermove.clinic.visits.loops import (
@@ -21,6 +23,8 @@ from countermove.clinic.visits.models import Measurement
 from countermove.clinic.visits.pictures import has_picture
 from countermove.clinic.visits.scene import Scene
 from countermove.clinic.visits.told import Mark, Told, earlier_said, mark_of, told
+from countermove.examination.sentences import source_name
+from countermove.record import Status
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,6 +59,7 @@ class Card:
     blank: Blank | None
     closed: tuple[str, ...]
     withdrawn: list[str]
+    known: list[str]
     is_open: bool = False
 
     @property
@@ -94,8 +99,19 @@ def card_of(key: str, scene: Scene, *, typed: Blank | None = None, is_open: bool
         blank=None if closed or not scene.writes else _blank(key, rows, scene, typed),
         closed=closed,
         withdrawn=_withdrawn(key, scene),
+        known=_known(test, scene.catalogue),
         is_open=is_open,
     )
+
+
+def _known(test: Test, catalogue: Catalogue) -> list[str]:
+    """Give what studies found, each with whom we know it from, then what nobody has published."""
+    how = {Status.QUOTED: _("quoted elsewhere"), Status.FROM_MEMORY: _("recalled, not read")}
+    lines = []
+    for one in test.background:
+        said = [source_name(one.source, catalogue), how.get(one.status, "")]
+        lines.append(f"{one.text} ({', '.join(part for part in said if part)})")
+    return [*lines, *test.unknown]
 
 
 def _blank(

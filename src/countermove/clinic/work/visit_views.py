@@ -125,7 +125,7 @@ def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
 @cache_control(private=True, max_age=86400)
 def test_picture(request: SignedInRequest, test: str) -> HttpResponse:
     """Give the drawing of a test: the catalogue's, nobody's; fetched when its card opens."""
-    drawn = picture_of(test, load_catalogue())
+    drawn = picture_of(test, load_catalogue(), narrow="narrow" in request.GET)
     if not drawn:
         raise Http404
     return HttpResponse(drawn, content_type="image/svg+xml")
