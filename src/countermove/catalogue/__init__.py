@@ -1,11 +1,10 @@
 """What we know, as TOML with sources, loaded into one immutable Catalogue."""
 
 from countermove.catalogue.catalogue import Catalogue, build_catalogue, current, load_catalogue
+from countermove.catalogue.cautions import Caution, Consequence
 from countermove.catalogue.cited import Cited
 from countermove.catalogue.entries import (
-    Caution,
     Choice,
-    Consequence,
     Dose,
     Drill,
     Gate,
