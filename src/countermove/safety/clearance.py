@@ -26,7 +26,7 @@ from countermove.record import (
     Reason,
     age_on,
 )
-from countermove.safety.consents import testing_consent
+from countermove.safety.consents import EVERY_TEST, testing_consent
 from countermove.safety.landings import landing_cap, lowest
 from countermove.safety.overrides import refused_overrides, with_override
 from countermove.safety.questions import check_answers, check_caution, unanswered
@@ -98,9 +98,9 @@ def _reasons(athlete: Athlete, on: date, catalogue: Catalogue) -> Iterator[Reaso
     clearance = athlete.clearance
     in_force = list(facts(athlete, on=on, catalogue=catalogue))
     yield from in_force
-    yield from testing_consent(athlete, on=on)
     if clearance is None:
         yield _ask("No health questions were asked. Ask them, and have a practitioner sign.")
+        yield from testing_consent(athlete, on=on)
         return
     check_answers(clearance.answers, catalogue)
     for override in clearance.overrides:
@@ -109,6 +109,7 @@ def _reasons(athlete: Athlete, on: date, catalogue: Catalogue) -> Iterator[Reaso
     yield from open_questions(athlete, clearance, on=on, catalogue=catalogue)
     said = list(answers(clearance, on=on, catalogue=catalogue))
     yield from said
+    yield from testing_consent(athlete, on=on)
     yield from refused_overrides(clearance, [*in_force, *said], on=on, catalogue=catalogue)
 
 
@@ -200,11 +201,12 @@ def fact_in_force(caution: Caution, athlete: Athlete, *, on: date) -> str:
     return ""
 
 
-def strictness(reason: Reason) -> tuple[bool, int, int]:
-    """Order reasons: standing before lifted, strict before free, soonest first."""
+def strictness(reason: Reason) -> tuple[bool, int, bool, int]:
+    """Order reasons: standing first, then strict, then what closes every test, then soonest."""
     soonest = [consequence.value for consequence in Consequence]
     rank = soonest.index(reason.leads_to) if reason.leads_to else len(soonest)
-    return bool(reason.overridden), -list(Decision).index(reason.decision), rank
+    decided = -list(Decision).index(reason.decision)
+    return bool(reason.overridden), decided, EVERY_TEST not in reason.closes, rank
 
 
 def strictest(decisions: Iterable[Decision]) -> Decision:
