@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 
 from django.db import transaction
 
@@ -46,15 +47,26 @@ def examine_athlete(athlete: Athlete, catalogue: Catalogue) -> Examination | Non
 
 def with_newest_answers(whole: record.Athlete) -> record.Athlete:
     """
-    Let the newest health answers count for the latest visit, also if they were given after it.
+    Let the newest health answers and consents count for the latest visit, also if given after it.
 
     Whatever is advised is advised from now on; to judge by older answers could open what the
-    newer ones close.
+    newer ones close, or go on with somebody who has taken a consent back.
     """
     latest = max(visit.date for visit in whole.visits)
+    whole = replace(whole, consents=tuple(_by(latest, one) for one in whole.consents))
     if whole.clearance is None or whole.clearance.asked <= latest:
         return whole
     return replace(whole, clearance=replace(whole.clearance, asked=latest))
+
+
+def _by(day: date, consent: record.Consent) -> record.Consent:
+    """Give a consent as it counts for a day, when all that came after the day counts for it."""
+    back = consent.withdrawn_on
+    return replace(
+        consent,
+        given_on=min(consent.given_on, day),
+        withdrawn_on=back and min(back, day),
+    )
 
 
 def trials_of(athlete: Athlete) -> Callable[[record.Recording], tuple[Trial, ...]]:
@@ -101,9 +113,11 @@ def stand(athlete: Athlete, found: Examination, clearance: record.Clearance | No
 
 
 def stand_unmeasured(athlete: Athlete, whole: record.Athlete, catalogue: Catalogue) -> Standing:
-    """Rewrite the row of somebody without a visit: clearance, judged on the day it was asked."""
+    """Rewrite the row of somebody without a visit: judged on the day of the newest answer."""
     clearance = whole.clearance
-    on = clearance.asked if clearance else athlete.made_at.date()
+    asked = [clearance.asked] if clearance else []
+    told = [day for one in whole.consents for day in (one.given_on, one.withdrawn_on) if day]
+    on = max([*asked, *told], default=athlete.made_at.date())
     judged = clear(whole, on=on, catalogue=catalogue)
     verdict = "Not measured yet."
     if judged.decision not in (Decision.GO_ON, Decision.NARROWER):
