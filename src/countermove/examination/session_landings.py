@@ -61,7 +61,7 @@ def _counted_twice(drill: Drill, side: Side) -> int:
 
 
 def _held(task: Task, drill: Drill, left: Dose, cap: LandingCap, write: WriteDose) -> Task:
-    dose = f"{write(drill, task.side, left)} Fewer landings than usual, as clearance asks."
+    dose = f"{write(drill, task.side, left)} Fewer landings than usual for now."
     return replace(task, dose=dose, sources=tuple(dict.fromkeys((*task.sources, *cap.sources))))
 
 

@@ -10,7 +10,13 @@ from countermove.safety.clearance import (
     fact_in_force,
     strictest,
 )
-from countermove.safety.consents import EVERY_TEST, consented, is_minor, testing_consent
+from countermove.safety.consents import (
+    EVERY_TEST,
+    about_consent,
+    consented,
+    is_minor,
+    testing_consent,
+)
 from countermove.safety.gates import gate_opens, kept_value, reaches, why_shut
 from countermove.safety.landings import capped, landing_cap, lowest
 from countermove.safety.pain import pain_action, worst_pain
@@ -22,6 +28,7 @@ __all__ = [
     "EVERY_TEST",
     "NEEDS_CLEARANCE",
     "OPEN",
+    "about_consent",
     "capped",
     "clear",
     "consented",

@@ -93,6 +93,11 @@ def testing_consent(athlete: Athlete, *, on: date) -> Iterator[Reason]:
         yield _ask(f"Consent to testing is not on record. Ask {whom}, and write it down.")
 
 
+def about_consent(reason: Reason) -> bool:
+    """Tell whether a reason asks for consent to testing, and not for a health question."""
+    return not reason.caution and "consent to testing" in reason.text.lower()
+
+
 def _ask(text: str, *closes: str) -> Reason:
     return Reason(
         caution="",
