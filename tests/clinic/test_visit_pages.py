@@ -19,17 +19,19 @@ from countermove.clinic.visits.models import Measurement, Treatment, Visit
 from countermove.clinic.visits.testing_order import in_testing_order
 from countermove.clinic.work import visit_saves
 from countermove.safety import questions_for
-from tests.clinic.conftest import person
+from tests.clinic.conftest import agreed, password_given, person
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def mira(site):
-    return Athlete.objects.create(
+def mira(site, ada):
+    row = Athlete.objects.create(
         site=site, name="Mira Jetty", sex="female", born=date(1998, 5, 4), height_m=1.8, mass_kg=70,
         goal="block higher",
     )  # fmt: skip
+    agreed(row, ada)
+    return row
 
 
 def no_to_all(athlete):
@@ -53,8 +55,7 @@ def visit(mira, ada):
 
 @pytest.fixture
 def as_ada(client, ada):
-    client.force_login(ada)
-    return client
+    return password_given(client, ada)
 
 
 def entry(test="lunge_distance", sides=("left", "right"), values=("8.5", "8.5", "8.8"), **more):
@@ -79,7 +80,7 @@ def test_owner_and_reader_look_a_stranger_and_nobody_do_not(name, client, visit,
     address = reverse(name, args=[visit.key])
     assert client.get(address).status_code == 302
     for user, status in ((ada, 200), (ben, 200), (cleo, 404)):
-        client.force_login(user)
+        password_given(client, user)
         assert client.get(address).status_code == status
     assert AccessEntry.objects.filter(by=ben, key=str(visit.key)).count() == 1
     assert not AccessEntry.objects.filter(by=cleo).exists()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 
 from django.db import transaction
@@ -12,7 +11,7 @@ from django.db import transaction
 from countermove import __version__, record
 from countermove.catalogue import Catalogue
 from countermove.clinic.people.models import Athlete, Standing
-from countermove.clinic.visits.convert import athlete_record
+from countermove.clinic.visits.convert import athlete_record, standing
 from countermove.clinic.visits.models import Recording
 from countermove.clinic.work.jump_trials import marked_trials
 from countermove.clinic.work.models import Result
@@ -38,46 +37,45 @@ def examine_athlete(athlete: Athlete, catalogue: Catalogue) -> Examination | Non
     if not whole.visits:
         stand_unmeasured(athlete, whole, catalogue)
         return None
-    found = examine(with_newest_answers(whole), read_trials=trials_of(athlete), catalogue=catalogue)
+    found = examine(
+        whole, read_trials=trials_of(athlete), catalogue=catalogue, clearance_on=cleared_on(whole)
+    )
     with transaction.atomic():
         _keep(athlete, found)
         stand(athlete, found, whole.clearance)
     return found
 
 
-def with_newest_answers(whole: record.Athlete) -> record.Athlete:
+def cleared_on(whole: record.Athlete) -> date:
     """
-    Let the newest health answers and consents count for the latest visit, also if given after it.
+    Give the day for which clearance is judged: the latest of visit, answers, overrides, consents.
 
-    Whatever is advised is advised from now on; to judge by older answers could open what the
-    newer ones close, or go on with somebody who has taken a consent back.
+    Whatever is advised is advised from now on. Older answers could open what newer ones close, an
+    override counts from the moment it is signed, not from the next visit, and nobody goes on with
+    somebody who has taken a consent back.
     """
-    latest = max(visit.date for visit in whole.visits)
-    whole = replace(whole, consents=tuple(_by(latest, one) for one in whole.consents))
-    if whole.clearance is None or whole.clearance.asked <= latest:
-        return whole
-    return replace(whole, clearance=replace(whole.clearance, asked=latest))
+    days = [visit.date for visit in whole.visits] + consent_days(whole)
+    if whole.clearance is not None:
+        days += [whole.clearance.asked, *(lifted.on for lifted in whole.clearance.overrides)]
+    return max(days)
 
 
-def _by(day: date, consent: record.Consent) -> record.Consent:
-    """Give a consent as it counts for a day, when all that came after the day counts for it."""
-    back = consent.withdrawn_on
-    return replace(
-        consent,
-        given_on=min(consent.given_on, day),
-        withdrawn_on=back and min(back, day),
-    )
+def consent_days(whole: record.Athlete) -> list[date]:
+    """Give the days on which consents were given or taken back."""
+    told = [(one.given_on, one.withdrawn_on) for one in whole.consents]
+    return [day for days in told for day in days if day is not None]
 
 
 def trials_of(athlete: Athlete) -> Callable[[record.Recording], tuple[Trial, ...]]:
     """
     Give a reader of an athlete's recordings, which the record names by their hash.
 
-    Marks count: a weighing moved by hand is used, a rejected trial comes as refused.
+    Marks count: an event moved by hand is used, a rejected trial comes as refused.
     """
 
     def read(recording: record.Recording) -> tuple[Trial, ...]:
-        row = Recording.objects.filter(visit__athlete=athlete, sha256=recording.path).latest("pk")
+        rows = Recording.objects.filter(visit__athlete=athlete, sha256=recording.path)
+        row = standing(rows).latest("pk")
         return tuple(one.as_used() for one in marked_trials(row))
 
     return read
@@ -116,8 +114,7 @@ def stand_unmeasured(athlete: Athlete, whole: record.Athlete, catalogue: Catalog
     """Rewrite the row of somebody without a visit: judged on the day of the newest answer."""
     clearance = whole.clearance
     asked = [clearance.asked] if clearance else []
-    told = [day for one in whole.consents for day in (one.given_on, one.withdrawn_on) if day]
-    on = max([*asked, *told], default=athlete.made_at.date())
+    on = max([*asked, *consent_days(whole)], default=athlete.made_at.date())
     judged = clear(whole, on=on, catalogue=catalogue)
     verdict = "Not measured yet."
     if judged.decision not in (Decision.GO_ON, Decision.NARROWER):
