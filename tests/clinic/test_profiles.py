@@ -6,6 +6,8 @@ import subprocess
 import sys
 
 import pytest
+from django.core.signals import request_finished
+from django.db import close_old_connections
 from django.urls import URLPattern, get_resolver
 
 POLICY = {
@@ -147,7 +149,10 @@ def linked(page):
 def served(client, link):
     """Give the kind of a file that is served; empty if there is none."""
     answer = client.get(link)
+    # As Django's own test client does: the end of a request would close the test's connection.
+    request_finished.disconnect(close_old_connections)
     answer.close()
+    request_finished.connect(close_old_connections)
     return answer["Content-Type"] if answer.status_code == 200 else ""
 
 

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest, password_again
+from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.practice.access import log
 from countermove.clinic.practice.models import AccessEntry
@@ -29,7 +30,7 @@ def hand_out(request: SignedInRequest, key: UUID) -> HttpResponse:
     row = athlete_for(request.user, key, Action.EXPORT)
     password_again(request)
     catalogue = load_catalogue()
-    found = examination_of(row, catalogue)
+    found = worded(examination_of(row, catalogue), request.user)
     if found is None:
         raise Http404
     site = row.site

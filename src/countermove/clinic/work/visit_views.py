@@ -18,6 +18,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest, password_again
+from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.consents import against_testing, recipients_of
 from countermove.clinic.practice.access import log, may
@@ -74,7 +75,6 @@ def visit_words(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Keep the history and goal in the athlete's words, and the note."""
     user = request.user
     row = visit_for(user, key, Action.MEASURE)
-
     save(row, user, partial(_keep_words, row, request))
     if request.htmx:  # type: ignore[attr-defined]
         return HttpResponse(_("Kept."))
@@ -103,7 +103,7 @@ def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
     It is the practice's own, or for one recipient, who is named by the number of a consent.
     """
     user = request.user
-    row = visit_for(user, key)
+    row = visit_for(user, key, Action.EXPORT)
     recipients = recipients_of(row.athlete, localdate())
     whom = request.GET.get("for", "")
     told = next((one for one in recipients if str(one.row.pk) == whom), None)
@@ -115,7 +115,8 @@ def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
         return render(request, "visits/note.html", context, status=403)
     kind = "visit note for a recipient" if told else "visit note"
     log(user, row.athlete.site, What.EXPORT, kind, row.key)
-    text = note_of(fetched(request, row), *examined(row), whom=told.row.recipient if told else "")
+    whom = told.row.recipient if told else ""
+    text = worded(note_of(fetched(request, row), *examined(row), whom=whom), user)
     return render(request, "visits/note.html", context | {"text": text})
 
 
@@ -164,6 +165,7 @@ def show(
         "more": [card for card in cards if card.key not in FIRST_LOOK and not card.kept],
         "more_open": any(c.is_open for c in cards if c.key not in FIRST_LOOK and not c.kept),
         "may_edit": may(request.user, visit.athlete.site, Action.EDIT),
+        "may_export": may(request.user, visit.athlete.site, Action.EXPORT),
     }
     return render(request, "visits/visit.html", context, status=status)
 
