@@ -140,14 +140,18 @@ def test_clearance_is_asked_with_one_tap_an_answer(page, sign_in, serious, ada, 
     assert serious(page) == []
     questions = page.locator(".ask")
     assert not page.get_by_text("Measure up to the pinch").is_visible()
+    tapped = 0
     for question in questions.all():
-        question.get_by_role("radio", name="no", exact=True).click()
+        if question.is_visible():
+            question.get_by_role("radio", name="no", exact=True).click()
+            tapped += 1
+    assert not page.locator("[name=pregnancy_warning]").first.is_visible()  # after a no
     page.locator("[name=groin_pinch][value=yes]").click()
     assert page.get_by_text("Measure up to the pinch").is_visible()
     page.get_by_role("button", name="Keep and sign").click()
     page.get_by_text("Go on, narrower.").wait_for()
     row = clearance_in_force(mira)
-    assert len(row.answers) == questions.count()
+    assert len(row.answers) == tapped
     assert (row.asked, row.reviewed_by) == (localdate(), ada)
     assert serious(page) == []
     assert no_wider_than_the_screen(page)

@@ -176,6 +176,30 @@ REFUSED = {
         '["handstand"]',
         "no test or drill carries the tag 'handstand'",
     ),
+    "note that closes": (
+        "cautions",
+        'leads_to = "note"\n',
+        'leads_to = "note"\ncloses = ["end range"]\n',
+        "cautions: heavy.closes: a note closes nothing",
+    ),
+    "note that holds landings down": (
+        "cautions",
+        'leads_to = "note"\n',
+        'leads_to = "note"\nlandings = { value = 60, unit = "contacts" }\n',
+        "cautions: heavy.closes: a note closes nothing",
+    ),
+    "question that follows nothing": (
+        "cautions",
+        'question = "Is it swollen?"\n',
+        'question = "Is it swollen?"\nfollows = "heavy"\n',
+        "cautions: swollen.follows: 'heavy' is not a question",
+    ),
+    "question that follows itself": (
+        "cautions",
+        'question = "Is it swollen?"\n',
+        'question = "Is it swollen?"\nfollows = "swollen"\n',
+        "cautions: swollen.follows: a question follows one that is always asked",
+    ),
     "answer that closes nothing": (
         "tests",
         'text = "in front", good = false }',

@@ -63,7 +63,10 @@ def test_owner_and_reader_look_a_stranger_and_nobody_do_not(name, client, mira, 
     assert AccessEntry.objects.filter(by=ben, key=str(mira.key)).count() == 1
 
 
-@pytest.mark.parametrize("name", ["clearance", "clearance-sign", "clearance-override", "consent"])
+CHANGES = ["clearance", "clearance-add", "clearance-sign", "clearance-override", "consent"]
+
+
+@pytest.mark.parametrize("name", CHANGES)
 def test_a_reader_and_a_stranger_change_nothing(name, client, mira, ada, ben, cleo):
     Clearance.objects.create(athlete=mira, asked=localdate(), expires=localdate(), answers={},
                              made_by=ada)  # fmt: skip
@@ -75,23 +78,26 @@ def test_a_reader_and_a_stranger_change_nothing(name, client, mira, ada, ben, cl
     assert (Clearance.objects.count(), Consent.objects.count()) == (1, 0)
 
 
-def test_every_question_of_this_athlete_is_asked_and_no_other(as_ada, mira):
+def test_every_question_of_this_athlete_is_asked_and_the_others_are_folded(as_ada, mira):
     mira.sex = "male"
     mira.save()
     text = page(as_ada, mira)
     for key in noes(mira):
         assert text.count(f'name="{key}"') == 3  # yes, no, unsure
-    assert 'name="pregnant"' not in text
-    assert 'name="child_limps"' not in text
+    asked, folded = text.split('<details class="others">')
+    for key in ("pregnant", "child_limps", "worn_or_new_joint"):
+        assert f'name="{key}"' not in asked
+        assert folded.count(f'name="{key}"') == 3
 
 
 def test_signed_at_once_it_clears_for_six_months(as_ada, ada, mira):
     assert post(as_ada, mira, **noes(mira), sign="yes").status_code == 302
+    assert "Consent to testing is not on record." in page(as_ada, mira)
+    assert "Jumps are open." not in page(as_ada, mira)
+    assert post(as_ada, mira, "consent", purpose="testing", given="yes").status_code == 302
     row = clearance_in_force(mira)
     assert (row.reviewed_by, row.asked) == (ada, localdate())
     assert row.expires == months_after(localdate(), LASTS_MONTHS)
-    assert "testing is not agreed to" in page(as_ada, mira)
-    agreed(mira, ada)
     assert "Jumps are open." in page(as_ada, mira)
     assert Standing.objects.get(athlete=mira).decision == "go on"
 
@@ -142,6 +148,81 @@ def test_a_question_left_out_stays_open(as_ada, mira):
     text = page(as_ada, mira)
     assert "Ask first." in text
     assert "Jumps are open." not in text
+
+
+def test_a_yes_to_a_folded_question_counts(as_ada, mira):
+    post(as_ada, mira, **noes(mira, child_limps="yes"), sign="yes")
+    text = page(as_ada, mira)
+    assert "Stop here, refer." in text
+    assert "To a doctor today." in text
+
+
+def older(athlete, by, *, leave_out=("thin_bones", "viral_illness")):
+    """Give a signed clearance of last month, from before some questions were on the list."""
+    asked = localdate() - timedelta(days=30)
+    athlete.consents.create(purpose="testing", given=True, on=asked, made_by=by)
+    return Clearance.objects.create(
+        athlete=athlete,
+        asked=asked,
+        expires=asked + timedelta(days=180),
+        answers={key: word for key, word in noes(athlete).items() if key not in leave_out},
+        reviewed_by=by,
+        made_by=by,
+    )
+
+
+def test_old_answers_stand_and_only_what_was_never_asked_is_open(as_ada, ada, mira):
+    old = older(mira, ada)
+    before = page(as_ada, mira)
+    assert "Ask first." in before
+    shown = before.split("Still open")[1].split("</form>")[0]
+    assert shown.count("<fieldset") == 2
+    sent = {"thin_bones": "no", "viral_illness": "no", "row": old.pk, "sign": "yes"}
+    assert post(as_ada, mira, "clearance-add", **sent).status_code == 302
+    row = clearance_in_force(mira)
+    assert (row.corrects, row.asked, row.expires) == (old, old.asked, old.expires)
+    assert row.answers == old.answers | {"thin_bones": "no", "viral_illness": "no"}
+    assert row.reason.startswith("open questions answered on")
+    after = page(as_ada, mira)
+    assert "Jumps are open." in after
+    assert "Still open" not in after
+
+
+def test_an_added_answer_changes_none_that_was_signed(as_ada, ada, mira):
+    old = older(mira, ada)
+    sent = {"thin_bones": "yes", "bone_pain": "yes", "row": old.pk}
+    post(as_ada, mira, "clearance-add", **sent)
+    row = clearance_in_force(mira)
+    assert (row.answers["bone_pain"], row.answers["thin_bones"]) == ("no", "yes")
+    assert row.reviewed_by is None
+    again = post(as_ada, mira, "clearance-add", **sent)
+    assert again.status_code == 400
+    assert "Newer answers came in" in again.content.decode()
+    nothing = post(as_ada, mira, "clearance-add", row=row.pk)
+    assert nothing.status_code == 400
+    assert Clearance.objects.count() == 2
+
+
+def test_what_follows_a_no_need_not_be_answered(as_ada, mira):
+    post(as_ada, mira, "consent", purpose="testing", given="yes")
+    sent = noes(mira)
+    del sent["pregnancy_warning"], sent["pregnant_second_half"]
+    post(as_ada, mira, **sent, sign="yes")
+    assert "Jumps are open." in page(as_ada, mira)
+    post(as_ada, mira, **(sent | {"pregnant": "unsure"}), sign="yes", reason="not sure")
+    assert "2 questions on the list were not answered" in page(as_ada, mira)
+
+
+def test_testing_is_agreed_to_with_one_tap_and_taken_back(as_ada, mira):
+    post(as_ada, mira, **noes(mira), sign="yes")
+    assert "Agrees to testing" in page(as_ada, mira)
+    post(as_ada, mira, "consent", purpose="testing", given="yes")
+    assert "Agrees to testing" not in page(as_ada, mira)
+    post(as_ada, mira, "consent", purpose="testing", given="no")
+    text = page(as_ada, mira)
+    assert "Consent to testing was taken back" in text
+    assert "every test" in text
+    assert Standing.objects.get(athlete=mira).decision == "ask first"
 
 
 def test_a_red_flag_says_whom_to_see_and_how_soon_before_anything_else(as_ada, mira):
@@ -208,6 +289,7 @@ def told(mira, day):
 def test_an_override_opens_now_though_the_visit_is_past(as_ada, ada, mira):
     today, past = localdate(), localdate() - timedelta(days=10)
     Visit.objects.create(athlete=mira, date=past, tester=ada)
+    agreed(mira, ada)
     Clearance.objects.create(
         athlete=mira, asked=past, expires=today + timedelta(days=90), reviewed_by=ada, made_by=ada,
         answers=noes(mira, groin_pinch="yes"),
@@ -221,7 +303,8 @@ def test_an_override_opens_now_though_the_visit_is_past(as_ada, ada, mira):
         assert "scan was clean" in as_ada.get(reverse(name, args=[key])).content.decode()
 
 
-def test_newer_answers_need_the_override_again_and_the_page_says_so(as_ada, mira):
+def test_newer_answers_need_the_override_again_and_the_page_says_so(as_ada, ada, mira):
+    agreed(mira, ada)
     post(as_ada, mira, **noes(mira, groin_pinch="yes"), sign="yes")
     post(as_ada, mira, "clearance-override", caution="groin_pinch", reason="scan was clean")
     assert "Go on." in page(as_ada, mira)

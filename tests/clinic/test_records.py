@@ -1,11 +1,12 @@
 """Rows give the same record as the file, and the same examination as the command."""
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
 from countermove.catalogue import load_catalogue
-from countermove.clinic.people.models import Standing
+from countermove.clinic.people.models import Athlete, Standing
 from countermove.clinic.visits.convert import athlete_record
 from countermove.clinic.visits.load import keep_athlete
 from countermove.clinic.visits.models import Measurement
@@ -33,7 +34,8 @@ def without_names(whole):
             )
         )
     clearance = replace(whole.clearance, reviewed_by="")
-    return replace(whole, key="x", visits=tuple(visits), clearance=clearance)
+    consents = tuple(replace(one, by="") for one in whole.consents)
+    return replace(whole, key="x", visits=tuple(visits), clearance=clearance, consents=consents)
 
 
 @pytest.mark.parametrize("key", athlete_keys())
@@ -44,7 +46,7 @@ def test_file_to_rows_to_record_changes_nothing(key, site, ada):
 
 
 def test_the_record_is_read_in_a_fixed_number_of_queries(juno, django_assert_num_queries):
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):  # person's clearance, overrides, consents; the visits
         athlete_record(juno)
 
 
@@ -84,3 +86,55 @@ def test_a_new_result_points_to_the_one_before(juno, ada):
     new, old = Result.objects.filter(athlete=juno).order_by("-pk")
     assert new.supersedes == old
     assert juno.history.count() == 2
+
+
+def told(athlete):
+    return [
+        (one.purpose, one.recipient, one.given_on.day, one.withdrawn_on and one.withdrawn_on.day)
+        for one in athlete_record(athlete).consents
+    ]
+
+
+# Rows as a practice writes them: purpose, recipient, given or taken back, day of November.
+CONSENTS = [
+    ([("testing", "", True, 3)], [("testing", "", 3, None)]),
+    ([("testing", "", True, 3), ("testing", "", False, 9)], [("testing", "", 3, 9)]),
+    ([("testing", "", False, 3)], []),  # refused: never given
+    (
+        [("testing", "", True, 3), ("testing", "", False, 9), ("testing", "", True, 12)],
+        [("testing", "", 3, 9), ("testing", "", 12, None)],
+    ),
+    (  # given twice, taken back once: nothing is left standing
+        [("testing", "", True, 3), ("testing", "", True, 5), ("testing", "", False, 9)],
+        [("testing", "", 3, 9), ("testing", "", 5, 9)],
+    ),
+    (
+        [("recipient", "Dr Quay", True, 3), ("recipient", "coach", True, 3),
+         ("recipient", "coach", False, 4), ("video", "", True, 5)],
+        [("recipient", "Dr Quay", 3, None), ("recipient", "coach", 3, 4), ("video", "", 5, None)],
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("rows", "expected"), CONSENTS)
+def test_rows_of_consent_become_the_records(rows, expected, site, ada):
+    athlete = Athlete.objects.create(
+        site=site, name="Mira Jetty", sex="female", born=date(1998, 5, 4), height_m=1.8, mass_kg=70
+    )
+    for purpose, recipient, given, day in rows:
+        athlete.consents.create(
+            purpose=purpose, recipient=recipient, given=given, on=date(2026, 11, day), made_by=ada
+        )
+    assert told(athlete) == expected
+
+
+def test_a_consent_given_or_taken_back_after_the_latest_visit_counts_for_it(juno, ada):
+    def judged():
+        return examine_athlete(juno, load_catalogue()).clearance.decision
+
+    testing = {"purpose": "testing", "made_by": ada}
+    assert judged() == "go on"
+    juno.consents.create(given=False, on=date(2027, 1, 5), **testing)
+    assert judged() == "ask first"
+    juno.consents.create(given=True, on=date(2027, 2, 5), **testing)
+    assert judged() == "go on"

@@ -41,6 +41,7 @@ def no_to_all(athlete):
 
 @pytest.fixture
 def cleared(mira, ada):
+    mira.consents.create(purpose="testing", given=True, on=localdate(), made_by=ada)
     return Clearance.objects.create(
         athlete=mira, asked=localdate(), expires=localdate() + timedelta(days=180),
         answers=no_to_all(mira), reviewed_by=ada, made_by=ada,

@@ -11,6 +11,7 @@ from countermove.examination import examine
 from countermove.record import (
     Athlete,
     Clearance,
+    Consent,
     Measurement,
     Override,
     Pain,
@@ -21,7 +22,7 @@ from countermove.record import (
 
 PAGE = (Path(__file__).parents[2] / "docs" / "athlete-file.md").read_text("utf-8")
 EXAMPLE, WORDS = PAGE.split("```toml\n")[1].split("```")
-KINDS = (Athlete, Clearance, Measurement, Override, Pain, Recording, Treatment, Visit)
+KINDS = (Athlete, Clearance, Consent, Measurement, Override, Pain, Recording, Treatment, Visit)
 
 
 @pytest.mark.parametrize("kind", KINDS)

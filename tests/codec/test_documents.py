@@ -11,11 +11,13 @@ from countermove.record import (
     Answer,
     Athlete,
     Clearance,
+    Consent,
     JumpKind,
     Level,
     Measurement,
     Override,
     Pain,
+    Purpose,
     Recording,
     Sex,
     Side,
@@ -61,7 +63,7 @@ BROKEN = [
     ("[1, 2.5]", '[1, "2"]', "$.visits[0].measurements[0].trials[1]: ", "expected `float`"),
     ("score = 2", "score = 12", "$.visits[0].measurements[0].pain.score: ", "<= 10"),
     ('"no"', '"nope"', "$.clearance.answers.chest_pain: ", "use one of yes, no, unsure"),
-    ("schema = 1", "schema = 0", "$.schema: ", "1 to 1 is needed"),
+    ("schema = 1", "schema = 0", "$.schema: ", "1 to 2 is needed"),
     ('document = "athlete"', "", "$.document: ", 'document = "athlete"'),
     ("height_m = 1.8", "height_m = 180", "$.height_m: ", "<= 2.7"),
     ("mass_kg = 70", "", "$: ", "mass_kg"),
@@ -80,8 +82,8 @@ def test_what_does_not_fit_is_refused_with_its_path(met, instead, path, help_):
 
 
 def test_a_file_of_a_later_version_says_which_it_needs():
-    with pytest.raises(NewerDocument, match="has schema 2, this version reads up to 1"):
-        read_athlete(WHOLE.replace("schema = 1", "schema = 2"))
+    with pytest.raises(NewerDocument, match="has schema 3, this version reads up to 2"):
+        read_athlete(WHOLE.replace("schema = 1", "schema = 3"))
 
 
 def test_an_older_file_is_upgraded_step_by_step():
@@ -104,6 +106,52 @@ def test_an_older_file_is_upgraded_step_by_step():
     assert format_3.from_table(old) == Athlete(
         key="ada-1", name="Ada", sex=Sex.FEMALE, born=date(2007, 3, 1), height_m=1.8, mass_kg=70
     )
+
+
+def test_a_file_of_schema_1_keeps_what_was_signed_and_no_consent_is_invented():
+    """It opens, loses nothing, and is written as schema 2; the rest is clearance's to ask for."""
+    signed = WHOLE.replace("expires", 'reviewed_by = "R. Fenwick-Shoal"\nexpires')
+    old, new = read_athlete(signed), read_athlete(signed.replace("schema = 1", "schema = 2"))
+    assert old == new
+    assert old.clearance.reviewed_by == "R. Fenwick-Shoal"
+    assert old.clearance.answers == {"chest_pain": Answer.NO}
+    assert old.consents == ()
+    assert "schema = 2" in write_athlete(old)
+
+
+CONSENT = """
+[[consents]]
+purpose = "recipient"
+recipient = "P. Breakwall, coach"
+by = "R. Fenwick-Shoal"
+given_on = 2026-10-12
+withdrawn_on = 2026-11-20
+"""
+
+
+def test_a_consent_is_read_with_its_days():
+    (kept,) = read_athlete(WHOLE + CONSENT).consents
+    assert kept == Consent(
+        purpose=Purpose.RECIPIENT,
+        recipient="P. Breakwall, coach",
+        by="R. Fenwick-Shoal",
+        given_on=date(2026, 10, 12),
+        withdrawn_on=date(2026, 11, 20),
+    )
+
+
+@pytest.mark.parametrize(
+    ("met", "instead", "path"),
+    [
+        ('"recipient"', '"coaching"', "$.consents[0].purpose: "),
+        ("given_on", "given", "$.consents[0].given: "),
+        ("withdrawn_on", "withdrawn", "$.consents[0].withdrawn: "),
+    ],
+)
+def test_a_consent_that_does_not_fit_is_refused_with_its_path(met, instead, path):
+    with pytest.raises(BadDocument) as refused:
+        read_athlete(WHOLE + CONSENT.replace(met, instead, 1))
+    assert str(refused.value).startswith(path)
 
 
 words = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=12)
@@ -150,6 +198,15 @@ clearances = st.builds(
         st.builds(Override, caution=words, by=words, on=days, reason=words), max_size=2
     ).map(tuple),
 )
+consents = st.builds(
+    Consent,
+    purpose=st.sampled_from(Purpose),
+    recipient=words,
+    by=words,
+    guardian=words,
+    given_on=days,
+    withdrawn_on=st.none() | days,
+)
 athletes = st.builds(
     Athlete,
     key=st.from_regex(r"\A[a-z0-9][a-z0-9-]{0,10}\Z"),
@@ -162,6 +219,7 @@ athletes = st.builds(
     equipment=st.lists(words, max_size=2).map(tuple),
     lengths_m=st.dictionaries(words, st.floats(0.01, 2), max_size=2),
     clearance=st.none() | clearances,
+    consents=st.lists(consents, max_size=2).map(tuple),
     visits=st.lists(visits, max_size=2).map(tuple),
 )
 

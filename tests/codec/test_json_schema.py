@@ -29,7 +29,8 @@ SLIPS = [
     {"height_m": 184},
     {"sex": "m"},
     {"heigth_m": 1.84},
-    {"schema": 2},
+    {"schema": 3},
+    {"consents": [{"purpose": "testing", "by": "R."}]},
     {"document": "examination"},
     {"visits": [{"date": "2026-11-24"}]},
 ]

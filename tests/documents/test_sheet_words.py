@@ -2,14 +2,18 @@
 
 import re
 from dataclasses import replace
+from datetime import date
 
 import pikepdf
 import pytest
 
 from countermove.catalogue import Consequence, load_catalogue
-from countermove.club import athlete_keys
+from countermove.club import athlete_keys, club_athlete
 from countermove.documents.athlete_words import CLOSED, body_part, spoken_dose
-from countermove.record import Decision, Link, Side, Verdict
+from countermove.documents.parts import Practice
+from countermove.documents.sheet import sheet_of
+from countermove.examination import examine
+from countermove.record import Decision, LandingCap, Link, Side, Verdict
 from countermove.safety.clearance import DECISIONS
 from tests.documents.printed import squeezed, text_of
 
@@ -183,6 +187,50 @@ def test_open_questions_come_first_and_are_listed(answering, catalogue, printed)
     assert has(text, catalogue.cautions["calf_swollen"].question)
     assert not has(text, catalogue.cautions["pop_in_calf"].question)
     assert not has(text, "Your work")
+
+
+def agreed(examined_as, consents):
+    """Examine the athlete with nothing wrong, who agreed to something else."""
+    athlete = replace(club_athlete("tove-harbourne"), consents=consents)
+    return examine(athlete, read_trials=lambda recording: (), catalogue=examined_as)
+
+
+def test_who_has_not_agreed_is_asked_and_not_about_health(catalogue, printed):
+    text = text_of(printed(agreed(catalogue, ())))
+    assert has(text, "First, your consent.")
+    assert has(text, "You may take it back at any time.")
+    assert not has(text, "health questions with your practitioner")
+    assert not has(text, "Your work")
+
+
+def test_who_took_it_back_is_told_that_we_stopped(catalogue, printed):
+    given = club_athlete("tove-harbourne").consents[0]
+    back = replace(given, withdrawn_on=date(2026, 11, 19))
+    text = text_of(printed(agreed(catalogue, (back,))))
+    assert has(text, "You took your consent back, so we stopped.")
+    assert has(text, "nobody needs a reason")
+
+
+def test_open_questions_and_consent_are_asked_together(answering, catalogue, printed):
+    found = answering(drop=["calf_swollen"])
+    asked = found.clearance.reasons[0]
+    consent = replace(asked, text="Consent to testing is not on record. Ask the athlete.")
+    both = replace(found, clearance=replace(found.clearance, reasons=(asked, consent)))
+    text = text_of(printed(both))
+    assert has(text, "First, your health questions.")
+    assert has(text, "say that you agree to testing")
+
+
+def test_the_boxes_are_for_the_days_that_clearance_leaves(catalogue, printed, examined):
+    pim = examined["pim-gullivane"]
+    landing = [t for t in pim.tasks if catalogue.drills[t.drill].dose.contacts is not None]
+    usual = replace(pim, tasks=(landing[0],))
+    one_day = replace(usual.clearance, landings=LandingCap(days_a_week=1))
+    boxes = [
+        sheet_of(found, catalogue, practice=Practice()).drills[0].boxes
+        for found in (usual, replace(usual, clearance=one_day))
+    ]
+    assert boxes == [2, 1]
 
 
 def test_what_clearance_closes_is_left_out_in_plain_words(answering, printed):

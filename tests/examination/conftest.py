@@ -1,13 +1,31 @@
+from dataclasses import replace
 from datetime import date
+from importlib import resources
 from pathlib import Path
 
 import pytest
 
-from countermove.catalogue import build_catalogue
-from countermove.record import Answer, Athlete, Clearance, Level, Measurement, Sex, Side, Visit
+from countermove.catalogue import build_catalogue, load_catalogue
+from countermove.club import club_athlete
+from countermove.jumps import analyse_jumps
+from countermove.record import (
+    Answer,
+    Athlete,
+    Clearance,
+    Consent,
+    Level,
+    Measurement,
+    Purpose,
+    Sex,
+    Side,
+    Visit,
+)
+from countermove.recordings import read_force
+from countermove.safety import questions_for
 
 SMALL = Path(__file__).parent / "small"
 DAY = date(2026, 11, 24)
+AGREED = Consent(purpose=Purpose.TESTING, by="R. Fenwick-Shoal", given_on=DAY)
 ASKED_OF_MEN = ("chest", "calf", "surgery", "torn", "tired")
 
 
@@ -60,8 +78,36 @@ def athlete():
             "mass_kg": 80.5,
             "level": Level.INTERMEDIATE,
             "clearance": clearance,
+            "consents": (AGREED,),
             "visits": (visit,),
         }
         return Athlete(**(plain | more))
 
     return build
+
+
+@pytest.fixture(scope="session")
+def cleared_pim():
+    """Build the club's inelastic athlete with another mass or age, and every question answered."""
+
+    def build(**more):
+        pim = replace(club_athlete("pim-gullivane"), **more)
+        day = max(visit.date for visit in pim.visits)
+        asked = questions_for(pim, on=day, catalogue=load_catalogue())
+        signed = replace(pim.clearance, answers=dict.fromkeys(asked, Answer.NO))
+        agreed = tuple(replace(one, guardian="O. Gullivane") for one in pim.consents)
+        return replace(pim, clearance=signed, consents=agreed)
+
+    return build
+
+
+@pytest.fixture(scope="session")
+def read_jumps():
+    """Read a recording of the club."""
+
+    def read(recording):
+        folder = resources.files("countermove.club") / "recordings"
+        with resources.as_file(folder / recording.path.rpartition("/")[2]) as file:
+            return analyse_jumps(read_force(file), kind=recording.kind)
+
+    return read

@@ -4,10 +4,16 @@ from pathlib import Path
 import pytest
 
 from countermove.catalogue import build_catalogue
-from countermove.record import Answer, Athlete, Clearance, Sex
+from countermove.record import Answer, Athlete, Clearance, Consent, Purpose, Sex
 
 SMALL = Path(__file__).parents[1] / "examination" / "small"
 DAY = date(2026, 11, 24)
+AGREED = Consent(
+    purpose=Purpose.TESTING,
+    by="R. Fenwick-Shoal",
+    guardian="O. Gullivane",
+    given_on=date(2026, 1, 5),
+)
 ASKED_OF_MEN = ("chest", "calf", "surgery", "torn", "tired")
 
 
@@ -40,7 +46,7 @@ def paper():
 
 @pytest.fixture(scope="session")
 def person(paper):
-    """Build a man of 24, cleared, unless told otherwise."""
+    """Build a man of 24, cleared, who agreed to testing, unless told otherwise."""
 
     def build(**more):
         plain = {
@@ -51,6 +57,7 @@ def person(paper):
             "height_m": 1.86,
             "mass_kg": 80.5,
             "clearance": paper(),
+            "consents": (AGREED,),
         }
         return Athlete(**(plain | more))
 

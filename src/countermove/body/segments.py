@@ -20,11 +20,8 @@ from types import MappingProxyType
 
 from countermove.catalogue import Catalogue, Segment, current
 from countermove.errors import BadInput
-from countermove.record import Sex
+from countermove.record import HEIGHT_M, MASS_KG, Sex
 
-# Limits that no person passes; the same as the athlete file's (our-default, slips of the pen).
-HEIGHT_M = (0.5, 2.7)
-MASS_KG = (10.0, 400.0)
 # A measured length this far from the scaled one is a slip of the pen or of the unit (our-default).
 LENGTH_RATIO = (0.5, 2.0)
 

@@ -7,10 +7,9 @@ from countermove.catalogue.catalogue import (
     load_catalogue,
     norm_for,
 )
+from countermove.catalogue.cautions import Caution, Consequence
 from countermove.catalogue.cited import Cited
 from countermove.catalogue.entries import (
-    Caution,
-    Consequence,
     Dose,
     Drill,
     Gate,

@@ -12,9 +12,9 @@ from typing import Any, TypeVar
 
 import msgspec
 
+from countermove.catalogue.cautions import Caution
 from countermove.catalogue.check import check
 from countermove.catalogue.entries import (
-    Caution,
     Drill,
     Sample,
     Segment,

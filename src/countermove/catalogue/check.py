@@ -7,6 +7,7 @@ from dataclasses import fields, is_dataclass
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING, Any
 
+from countermove.catalogue.cautions import Caution, Consequence
 from countermove.catalogue.cited import Cited
 from countermove.catalogue.entries import Entry, Gate
 from countermove.catalogue.testing import Test
@@ -190,6 +191,27 @@ def _cautions(catalogue: Catalogue) -> Iterator[str]:
         for tag in caution.closes:
             if tag not in tags:
                 yield f"{path}.closes: no test or drill carries the tag {tag!r}"
+        if caution.leads_to is Consequence.NOTE and (caution.closes or _holds_landings(caution)):
+            yield f'{path}.closes: a note closes nothing; write leads_to = "narrower"'
+        yield from _follows(catalogue, path, caution)
+
+
+def _holds_landings(caution: Caution) -> bool:
+    held = (caution.landings, caution.landings_share, caution.landing_days)
+    return any(limit is not None for limit in held)
+
+
+def _follows(catalogue: Catalogue, path: str, caution: Caution) -> Iterator[str]:
+    """Complain of a question whose leading question is not there, or follows another itself."""
+    if not caution.follows:
+        return
+    lead = catalogue.cautions.get(caution.follows)
+    if lead is None or not lead.question:
+        yield f"{path}.follows: {caution.follows!r} is not a question"
+    elif lead.follows or not caution.question:
+        yield f"{path}.follows: a question follows one that is always asked"
+    elif lead.asked_of not in ("everyone", caution.asked_of):
+        yield f"{path}.follows: {caution.follows!r} is asked of others"
 
 
 def _drills(catalogue: Catalogue) -> Iterator[str]:

@@ -1,5 +1,5 @@
 """
-What an entry of the catalogue holds, one dataclass a file of `catalogue/data`.
+What an entry of the catalogue holds, one dataclass a file; that of cautions is in `cautions.py`.
 
 Tests, with their targets and norms, stand in `catalogue.testing`.
 
@@ -22,16 +22,6 @@ from countermove.record import Level, Link, Sex, Status
 def in_unit(unit: str, **kwargs: Any) -> Any:
     """Declare a number's unit, so that the TOML may hold it bare."""
     return field(metadata={"unit": unit}, **kwargs)
-
-
-class Consequence(StrEnum):
-    """What a caution leads to, gravest first."""
-
-    EMERGENCY = "emergency"
-    SAME_DAY = "same-day doctor"
-    ELSEWHERE = "clearance from elsewhere"
-    NARROWER = "narrower"
-    NOTE = "note"
 
 
 class Quality(StrEnum):
@@ -114,42 +104,6 @@ class Segment(Entry):
     radius_transverse: Mapping[Sex, Cited] = in_unit("1")
     radius_longitudinal: Mapping[Sex, Cited] = in_unit("1")
     length: Mapping[Sex, Cited] = in_unit("mm")
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Caution(Entry):
-    """
-    Something that stops or narrows the work, asked as a question or read from the record.
-
-    Attributes
-    ----------
-    group : str
-        Heading it is asked under.
-    question : str
-        Asked of the athlete, so that *yes* is the answer that matters; empty for a fact.
-    asked_of : {"everyone", "women", "under 18", "40 and over"}
-        Whom.
-    fact : {"", "mass over", "age under", "age over"}
-        Read from the record instead of asked, against `limit`.
-    leads_to : Consequence
-        What a yes (or the fact) leads to.
-    says : str
-        To the practitioner: what follows, whom to see, how soon. No diagnosis.
-    closes : tuple of str
-        Tags of tests and drills that it closes.
-    when_unsure : {"as yes", "note"}
-        How *unsure* counts.
-    """
-
-    group: str
-    question: str = ""
-    asked_of: Literal["everyone", "women", "under 18", "40 and over"] = "everyone"
-    fact: Literal["", "mass over", "age under", "age over"] = ""
-    limit: Cited | None = None
-    leads_to: Consequence
-    says: str
-    closes: tuple[str, ...] = ()
-    when_unsure: Literal["as yes", "note"] = "as yes"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

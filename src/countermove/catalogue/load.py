@@ -12,9 +12,9 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
+from countermove.catalogue.cautions import Caution
 from countermove.catalogue.cited import Cited
 from countermove.catalogue.entries import (
-    Caution,
     Drill,
     Sample,
     Segment,

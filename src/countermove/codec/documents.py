@@ -96,7 +96,17 @@ class Format(Generic[T]):
         return plain
 
 
-ATHLETE = Format("athlete", Athlete)
+def _consents_kept(table: Table) -> Table:
+    """
+    Bring an athlete file of schema 1 up to 2, which keeps consents.
+
+    Schema 1 had no place for them: none is invented, and clearance asks for it. Everything that was
+    answered and signed stays as it stood.
+    """
+    return table
+
+
+ATHLETE = Format("athlete", Athlete, schema=2, upgrades={1: _consents_kept})
 EXAMINATION = Format("examination", Examination)
 
 

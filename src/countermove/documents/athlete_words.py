@@ -31,6 +31,7 @@ CLOSED = {
     "drop": "drops from a box or step",
     "end-range dorsiflexion": "pushing an ankle to the end of its bend",
     "end-range hip": "pushing a hip to the end of its range",
+    "every test": "every test",
     "fast calf": "fast or springy calf work",
     "heel below level": "lowering a heel below the edge of a step",
     "heel raise to fatigue": "heel raises until you can do no more",

@@ -10,10 +10,16 @@ from __future__ import annotations
 from countermove.catalogue import Catalogue, Consequence
 from countermove.documents.parts import Line, Opening, Part
 from countermove.record import Answer, Decision, Examination, Reason
+from countermove.safety import EVERY_TEST, about_consent
 
 NOT_NOW = (
     "No drills, jumps or tests until that is settled. It is one of our listed rules, not a finding:"
     " somebody else should look first."
+)
+
+AGREE = (
+    "If you want to go on, say that you agree to testing, and to a record of it being kept. Under"
+    " 18 a parent or guardian agrees too. You may take it back at any time."
 )
 
 SAID = {
@@ -43,18 +49,22 @@ def referred(examination: Examination, catalogue: Catalogue, *, emergency: str) 
 
 
 def asked_first(examination: Examination, catalogue: Catalogue) -> Opening:
-    """Open the sheet of an athlete whose health questions are not settled."""
+    """Open the sheet of an athlete whose health questions, or whose consent, are not settled."""
+    reasons = _standing(examination, Decision.ASK_FIRST)
+    consent = [reason for reason in reasons if about_consent(reason)]
+    if consent and len(consent) == len(reasons):
+        return _consent_first(consent[0])
     open_questions = [
         Line(text=caution.question)
         for caution in catalogue.cautions.values()
-        if caution.question
-        and any(caution.question in reason.text for reason in examination.clearance.reasons)
+        if caution.question and any(caution.question in reason.text for reason in reasons)
     ]
     bring = (
         [Part(heading="Questions to think about", lines=tuple(open_questions), numbered=True)]
         if open_questions
         else []
     )
+    asked = [Line(text=AGREE)] if consent else []
     return Opening(
         aim="First, your health questions.",
         aside="They are not settled yet, so there are no drills and no jump tests today. That is a"
@@ -69,6 +79,7 @@ def asked_first(examination: Examination, catalogue: Catalogue) -> Opening:
                         " session. “I am not sure” is an answer too."
                     ),
                     Line(text="Your practitioner reads and signs them. Then the work can begin."),
+                    *asked,
                     Line(
                         text="Until then do no jumps, hops or heaviest lifts for us. If anything"
                         " worries you now, see a doctor and do not wait for us."
@@ -76,6 +87,27 @@ def asked_first(examination: Examination, catalogue: Catalogue) -> Opening:
                 ),
             ),
             *bring,
+        ),
+    )
+
+
+def _consent_first(reason: Reason) -> Opening:
+    """Open the sheet of an athlete who is well but has not agreed, or no longer does."""
+    back = EVERY_TEST in reason.closes
+    return Opening(
+        aim="You took your consent back, so we stopped." if back else "First, your consent.",
+        aside="Without it there are no drills and no tests. It is yours to give or to keep, and"
+        " nobody needs a reason.",
+        parts=(
+            Part(
+                heading="What to do now",
+                numbered=True,
+                lines=(
+                    Line(text=AGREE),
+                    Line(text="Ask what is measured, what is kept and who sees it."),
+                    Line(text="If anything about your health worries you now, see a doctor."),
+                ),
+            ),
         ),
     )
 

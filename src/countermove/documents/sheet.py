@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from textwrap import shorten
 
-from countermove.catalogue import Catalogue
+from countermove.catalogue import Catalogue, Drill
 from countermove.documents.athlete_words import (
     part_found,
     reason_for,
@@ -28,6 +28,7 @@ from countermove.errors import BadInput
 from countermove.examination import gain_of, gains_little
 from countermove.examination.sentences import listed, opening
 from countermove.record import Decision, Examination, Finding, Task, Verdict
+from countermove.safety import capped
 
 WEEKS = 2
 DAYS_A_WEEK = 7
@@ -144,9 +145,15 @@ def _drill(task: Task, examination: Examination, catalogue: Catalogue) -> DrillS
         steps=drill.steps,
         stop=_stop_line(task.stop),
         why=reason_for(task, drill, examination),
-        boxes=max(1, min(DAYS_A_WEEK, round(drill.dose.days_a_week.value))),
+        boxes=_days_left(drill, examination),
         pictures=pictures_of(task.drill, task.side, catalogue),
     )
+
+
+def _days_left(drill: Drill, examination: Examination) -> int:
+    """Give the days a week of a drill, those with landings as clearance leaves them."""
+    left = capped(drill.dose, examination.clearance.landings) or drill.dose
+    return max(1, min(DAYS_A_WEEK, round(left.days_a_week.value)))
 
 
 def _stop_line(said: str) -> Line:

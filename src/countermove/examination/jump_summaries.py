@@ -19,7 +19,7 @@ from countermove.catalogue import Catalogue
 from countermove.errors import BadInput
 from countermove.examination.measurement_errors import Z95, KnownError, error_of, half_width
 from countermove.examination.sentences import centimetres, listed, sources_named
-from countermove.record import JumpKind, JumpResult, QualityNote, Severity, Trial
+from countermove.record import JumpKind, JumpResult, QualityNote, Severity, Trial, rank_of
 
 # Below this much more than the squat jump, the countermovement "gains little" (our default). 2 to
 # 4 cm is the order met in the literature (Bobbert and Casius, Med. Sci. Sports Exerc. 37, 2005).
@@ -93,13 +93,12 @@ def weighed_otherwise(trials: Sequence[Trial], mass_kg: float | None) -> str:
 
 def notes_of(trials: Sequence[Trial]) -> tuple[QualityNote, ...]:
     """Give every kind of note once, at its gravest, gravest first."""
-    order = list(Severity)
     gravest: dict[str, QualityNote] = {}
     for note in (note for trial in trials for note in trial.quality):
         held = gravest.get(note.code)
-        if held is None or order.index(note.severity) > order.index(held.severity):
+        if held is None or rank_of(note.severity) > rank_of(held.severity):
             gravest[note.code] = note
-    return tuple(sorted(gravest.values(), key=lambda note: -order.index(note.severity)))
+    return tuple(sorted(gravest.values(), key=lambda note: -rank_of(note.severity)))
 
 
 def _known(kind: JumpKind, heights: Sequence[float], catalogue: Catalogue) -> KnownError | None:

@@ -20,6 +20,7 @@ from countermove.examination.ankle import NO_PATTERN, SAYS, pattern_of
 from countermove.examination.changes import Worsening
 from countermove.examination.jump_summaries import Gain, gain_sentence, gains_little
 from countermove.examination.sentences import ON_SIDE, counted, opening
+from countermove.examination.session_landings import within_session
 from countermove.record import (
     Athlete,
     ClearanceResult,
@@ -110,7 +111,13 @@ def work_list(
         found, note = _for_the_jump(findings, gain, bench)
         tasks += found
         notes += note
-    return _merged(tasks, bench), tuple(notes)
+    kept, left_out = within_session(
+        _merged(tasks, bench),
+        bench.clearance.landings,
+        catalogue=bench.catalogue,
+        write=lambda drill, side, dose: dose_text(drill, bench.athlete, side, dose),
+    )
+    return kept, (*notes, *left_out)
 
 
 def _for_link(finding: Finding, bench: Bench) -> Iterator[Task]:
@@ -239,14 +246,14 @@ def place_and_verdict(finding: Finding, side: Side) -> str:
     return f"{named}{finding.link or 'landing'} {finding.verdict}"
 
 
-def dose_text(drill: Drill, athlete: Athlete, side: Side) -> str:
+def dose_text(drill: Drill, athlete: Athlete, side: Side, dose: Dose | None = None) -> str:
     """Write a drill's dose for a side, and what stands in for equipment that is not at hand."""
     missing = missing_equipment(drill, athlete)
     instead = f" Without {', '.join(missing)}: {drill.substitute}" if missing else ""
     where = ""
     if drill.side == "each":
         where = " each side" if side is Side.BOTH else f" on the {side}"
-    return f"{'; '.join(_dose_parts(drill.dose, where))}.{instead}"
+    return f"{'; '.join(_dose_parts(dose or drill.dose, where))}.{instead}"
 
 
 def _dose_parts(dose: Dose, where: str) -> Iterator[str]:

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from countermove.jumps import notes_hand, notes_jump, notes_signal, notes_weighing
 from countermove.jumps.reading import Reading
 from countermove.jumps.remarks import Notes
-from countermove.record import QualityNote, Severity
+from countermove.record import QualityNote, rank_of
 
 LOOKS: tuple[Callable[[Reading], Notes], ...] = (
     notes_weighing.no_weight,
@@ -41,5 +41,4 @@ LOOKS: tuple[Callable[[Reading], Notes], ...] = (
 def notes_on(reading: Reading) -> tuple[QualityNote, ...]:
     """Give all notes on one jump, gravest first."""
     found = [note for look in LOOKS for note in look(reading)]
-    order = list(Severity)
-    return tuple(sorted(found, key=lambda note: -order.index(note.severity)))
+    return tuple(sorted(found, key=lambda note: -rank_of(note.severity)))

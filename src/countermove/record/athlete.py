@@ -21,6 +21,7 @@ from countermove.record.words import (
     MassKg,
     Minutes,
     PainScore,
+    Purpose,
     RateHz,
     Sex,
     Side,
@@ -199,6 +200,37 @@ class Clearance:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Consent:
+    """
+    One purpose that was agreed to; taken back, it stays on record with the day.
+
+    Agreed to again after that is another consent.
+
+    Attributes
+    ----------
+    purpose : Purpose
+        What was agreed to.
+    recipient : str
+        Who may be told; named for `Purpose.RECIPIENT`, empty for the others.
+    by : str
+        Who wrote it down.
+    guardian : str
+        The guardian who agreed; a minor's consent does not count without one.
+    given_on : date
+        The day it was given.
+    withdrawn_on : date, optional
+        The day it was taken back; from that day on it counts no more.
+    """
+
+    purpose: Purpose
+    recipient: str = ""
+    by: str
+    guardian: str = ""
+    given_on: date
+    withdrawn_on: date | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Athlete:
     """
     One athlete, as the athlete file holds them.
@@ -225,6 +257,8 @@ class Athlete:
         Segment lengths that were measured, by the catalogue's segment names. [m]
     clearance : Clearance, optional
         None until the questions were asked.
+    consents : tuple of Consent
+        What was agreed to, oldest first. A purpose left out was not agreed to.
     visits : tuple of Visit
         Oldest first.
     """
@@ -243,6 +277,7 @@ class Athlete:
     equipment: tuple[str, ...] = ()
     lengths_m: Mapping[str, LengthM] = field(default_factory=dict)
     clearance: Clearance | None = None
+    consents: tuple[Consent, ...] = ()
     visits: tuple[Visit, ...] = ()
 
 

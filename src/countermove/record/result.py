@@ -12,6 +12,29 @@ from countermove.record.words import Decision, JumpKind, Link, Side, Verdict
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class LandingCap:
+    """
+    How far the landings of a session and the days of a week are held down.
+
+    Attributes
+    ----------
+    share : float
+        Of a drill's usual landings; 1 leaves them as they are.
+    most : float, optional
+        Landings a session, all drills together; None sets no limit.
+    days_a_week : float, optional
+        Days with landings; None sets no limit.
+    sources : tuple of str
+        Source keys of the limits.
+    """
+
+    share: float = 1.0
+    most: float | None = None
+    days_a_week: float | None = None
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Reason:
     """
     Why clearance decided as it did.
@@ -33,6 +56,8 @@ class Reason:
         Source keys.
     overridden : str
         Who lifted it and why; empty if it stands.
+    landings : LandingCap
+        What this reason alone holds landings down to.
     """
 
     caution: str
@@ -42,6 +67,7 @@ class Reason:
     closes: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     overridden: str = ""
+    landings: LandingCap = LandingCap()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -59,12 +85,15 @@ class ClearanceResult:
         All tags closed by standing reasons.
     jumping : bool
         Whether jumps, hops and maximal strength tests are open at all.
+    landings : LandingCap
+        The strictest of all standing reasons, limit by limit.
     """
 
     decision: Decision
     reasons: tuple[Reason, ...]
     closes: tuple[str, ...]
     jumping: bool
+    landings: LandingCap = LandingCap()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

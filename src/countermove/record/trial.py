@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from countermove.record.words import JumpKind, Severity
+from countermove.record.words import JumpKind, Severity, gravest
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -140,5 +140,4 @@ class Trial:
 
     def worst(self) -> Severity | None:
         """Give the gravest severity among the notes; None if there are none."""
-        order = list(Severity)
-        return max((note.severity for note in self.quality), key=order.index, default=None)
+        return gravest(note.severity for note in self.quality)

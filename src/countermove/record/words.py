@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from enum import StrEnum
 from typing import Annotated
 
@@ -49,6 +50,14 @@ class Answer(StrEnum):
     UNSURE = "unsure"
 
 
+class Purpose(StrEnum):
+    """What an athlete agrees to, each by itself."""
+
+    TESTING = "testing"
+    VIDEO = "video"
+    RECIPIENT = "recipient"
+
+
 class Verdict(StrEnum):
     """How a link stands against what jumping asks of it."""
 
@@ -75,6 +84,16 @@ class Severity(StrEnum):
     REFUSE = "refuse"
 
 
+def rank_of(severity: Severity) -> int:
+    """Give the place of a severity from the lightest, 0, up: the one order of quality notes."""
+    return list(Severity).index(severity)
+
+
+def gravest(severities: Iterable[Severity]) -> Severity | None:
+    """Give the gravest of some severities; None if there are none."""
+    return max(severities, key=rank_of, default=None)
+
+
 class JumpKind(StrEnum):
     """The jumps we analyse from force."""
 
@@ -97,8 +116,10 @@ class Status(StrEnum):
 # Limits that no person passes; the codec refuses what lies outside. They only catch slips of the
 # pen (our-default), they judge nobody.
 Key = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=64)]
-HeightM = Annotated[float, Meta(ge=0.5, le=2.7)]
-MassKg = Annotated[float, Meta(ge=10, le=400)]
+HEIGHT_M = (0.5, 2.7)
+MASS_KG = (10.0, 400.0)
+HeightM = Annotated[float, Meta(ge=HEIGHT_M[0], le=HEIGHT_M[1])]
+MassKg = Annotated[float, Meta(ge=MASS_KG[0], le=MASS_KG[1])]
 LengthM = Annotated[float, Meta(gt=0, le=2)]
 PainScore = Annotated[float, Meta(ge=0, le=10)]
 RateHz = Annotated[float, Meta(gt=0, le=100_000)]

@@ -13,12 +13,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from countermove.errors import AmbiguousRecording, UnreadableRecording
-from countermove.record import QualityNote, Severity
+from countermove.record import MASS_KG, QualityNote, Severity
 from countermove.recordings.behaviour import level_of
 from countermove.units import UNITS
 
 LIGHTEST_KG, HEAVIEST_KG = 25.0, 200.0  # our default: a standing athlete, child to heavyweight
-LEAST_KG, MOST_KG = 8.0, 450.0  # our default: beyond this a stated unit cannot be true
+# Beyond this a stated unit cannot be true: anybody the record allows, on a plate that is a little
+# out or with a weight in the hands (our default).
+LEAST_KG, MOST_KG = MASS_KG[0] - 2, MASS_KG[1] + 50
 # Standing is 1 body weight by definition; the level is read from samples in motion too.
 RELATIVE_LOW, RELATIVE_HIGH = 0.8, 1.25
 BELOW_ZERO = 0.3  # of the level: a plate pushes, it does not pull

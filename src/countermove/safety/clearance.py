@@ -12,7 +12,7 @@ of the listed rules an athlete's answers touch.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from countermove.catalogue import Catalogue, Caution, Consequence, current
@@ -22,11 +22,14 @@ from countermove.record import (
     Clearance,
     ClearanceResult,
     Decision,
+    LandingCap,
     Reason,
     age_on,
 )
+from countermove.safety.consents import EVERY_TEST, testing_consent
+from countermove.safety.landings import landing_cap, lowest
 from countermove.safety.overrides import refused_overrides, with_override
-from countermove.safety.questions import ADULT_YEARS, check_answers, check_caution, unanswered
+from countermove.safety.questions import check_answers, check_caution, unanswered
 
 # What each consequence of the catalogue decides.
 DECISIONS: dict[Consequence, Decision] = {
@@ -95,9 +98,9 @@ def _reasons(athlete: Athlete, on: date, catalogue: Catalogue) -> Iterator[Reaso
     clearance = athlete.clearance
     in_force = list(facts(athlete, on=on, catalogue=catalogue))
     yield from in_force
-    yield from guardian(athlete, on=on)
     if clearance is None:
         yield _ask("No health questions were asked. Ask them, and have a practitioner sign.")
+        yield from testing_consent(athlete, on=on)
         return
     check_answers(clearance.answers, catalogue)
     for override in clearance.overrides:
@@ -106,6 +109,7 @@ def _reasons(athlete: Athlete, on: date, catalogue: Catalogue) -> Iterator[Reaso
     yield from open_questions(athlete, clearance, on=on, catalogue=catalogue)
     said = list(answers(clearance, on=on, catalogue=catalogue))
     yield from said
+    yield from testing_consent(athlete, on=on)
     yield from refused_overrides(clearance, [*in_force, *said], on=on, catalogue=catalogue)
 
 
@@ -165,6 +169,7 @@ def reason_of(key: str, caution: Caution, leads_to: Consequence, said: str) -> R
         text=f"{HOW_SOON[leads_to]}. {said} {caution.says}",
         closes=caution.closes if leads_to is caution.leads_to else (),
         sources=(caution.source,),
+        landings=landing_cap(caution) if leads_to is caution.leads_to else LandingCap(),
     )
 
 
@@ -196,24 +201,12 @@ def fact_in_force(caution: Caution, athlete: Athlete, *, on: date) -> str:
     return ""
 
 
-def guardian(athlete: Athlete, *, on: date) -> Iterator[Reason]:
-    """Yield the note that a minor needs a guardian's consent, which this record cannot hold yet."""
-    age = age_on(athlete.born, on)
-    if age < ADULT_YEARS:
-        yield Reason(
-            caution="",
-            decision=Decision.GO_ON,
-            text=f"{age} years old. A guardian's consent does not stand on this record;"
-            " have it in writing before testing, as local rules ask.",
-            sources=("common-practice",),
-        )
-
-
-def strictness(reason: Reason) -> tuple[bool, int, int]:
-    """Order reasons: standing before lifted, strict before free, soonest first."""
+def strictness(reason: Reason) -> tuple[bool, int, bool, int]:
+    """Order reasons: standing first, then strict, then what closes every test, then soonest."""
     soonest = [consequence.value for consequence in Consequence]
     rank = soonest.index(reason.leads_to) if reason.leads_to else len(soonest)
-    return bool(reason.overridden), -list(Decision).index(reason.decision), rank
+    decided = -list(Decision).index(reason.decision)
+    return bool(reason.overridden), decided, EVERY_TEST not in reason.closes, rank
 
 
 def strictest(decisions: Iterable[Decision]) -> Decision:
@@ -238,6 +231,31 @@ def decision_from(consequences: Iterable[str]) -> str:
     return strictest(DECISIONS[Consequence(word)] for word in consequences).value
 
 
+def decision_of(answers: Mapping[str, str], *, catalogue: Catalogue) -> str:
+    """
+    Give the decision that some answers alone lead to, in words.
+
+    Parameters
+    ----------
+    answers : mapping of str to str
+        From a caution's key to ``"yes"``, ``"no"`` or ``"unsure"``.
+    catalogue : Catalogue
+        Holds the questions and what they lead to.
+
+    Raises
+    ------
+    BadInput
+        If a key is no question of the catalogue.
+    """
+    said = {key: Answer(word) for key, word in answers.items()}
+    check_answers(said, catalogue)
+    return strictest(
+        answered(key, catalogue.cautions[key], answer).decision
+        for key, answer in said.items()
+        if answer is not Answer.NO
+    ).value
+
+
 def _result(reasons: list[Reason]) -> ClearanceResult:
     standing = [reason for reason in reasons if not reason.overridden]
     decision = strictest(reason.decision for reason in standing)
@@ -245,7 +263,10 @@ def _result(reasons: list[Reason]) -> ClearanceResult:
     if decision not in OPEN:
         closed = [*NEEDS_CLEARANCE, *closed]
     closes = tuple(dict.fromkeys(closed))
-    jumping = decision in OPEN and "jump" not in closes
     return ClearanceResult(
-        decision=decision, reasons=tuple(reasons), closes=closes, jumping=jumping
+        decision=decision,
+        reasons=tuple(reasons),
+        closes=closes,
+        jumping=decision in OPEN and "jump" not in closes,
+        landings=lowest(reason.landings for reason in standing),
     )

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 from countermove.catalogue import Catalogue, Drill, Quality, Test
 from countermove.record import Athlete, ClearanceResult, Level, Link, Measurement, Side
 from countermove.safety.clearance import NEEDS_CLEARANCE, OPEN
+from countermove.safety.consents import EVERY_TEST
 from countermove.safety.gates import gate_opens, why_shut
 from countermove.safety.pain import pain_action, worst_pain
 
@@ -24,9 +25,11 @@ def may_test(test: Test, clearance: ClearanceResult) -> tuple[str, ...]:
     """
     Give the reasons against doing a test; empty if none of the listed rules stands against it.
 
-    Range of motion may be measured at any decision; what jumps, hops, lands or needs all the
-    strength waits for clearance.
+    Range of motion may be measured at any decision, unless consent to testing was taken back; what
+    jumps, hops, lands or needs all the strength waits for clearance.
     """
+    if EVERY_TEST in clearance.closes:
+        return (f"“{EVERY_TEST}” is closed by {_closed_by(EVERY_TEST, clearance)}",)
     closed = [tag for tag in test.tags if tag in clearance.closes]
     if clearance.decision not in OPEN:
         closed += [tag for tag in test.tags if tag in NEEDS_CLEARANCE and tag not in closed]

@@ -15,7 +15,7 @@ from countermove.catalogue import Catalogue, Caution, current
 from countermove.errors import BadInput
 from countermove.record import Answer, Athlete, Clearance, Sex, age_on
 
-ADULT_YEARS = 18
+ADULT_YEARS = 18  # our default; local law may set another age
 FORTY_YEARS = 40
 
 
@@ -52,9 +52,17 @@ def questions_for(athlete: Athlete, *, on: date, catalogue: Catalogue) -> dict[s
 def unanswered(
     athlete: Athlete, clearance: Clearance, *, on: date, catalogue: Catalogue
 ) -> tuple[str, ...]:
-    """Give the keys of the questions that must be asked and have no answer."""
-    asked = questions_for(athlete, on=on, catalogue=catalogue)
-    return tuple(key for key in asked if key not in clearance.answers)
+    """
+    Give the keys of the questions that must be asked and have no answer.
+
+    A question that follows another falls away where that one was answered no, and only there.
+    """
+    asked, said = questions_for(athlete, on=on, catalogue=catalogue), clearance.answers
+    return tuple(
+        key
+        for key, caution in asked.items()
+        if key not in said and said.get(caution.follows) is not Answer.NO
+    )
 
 
 def check_answers(answers: Mapping[str, Answer], catalogue: Catalogue) -> None:

@@ -7,21 +7,23 @@ A question without an answer stays open: it is never taken for a no.
 from __future__ import annotations
 
 import calendar
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from countermove import record
-from countermove.catalogue import Catalogue, Caution
+from countermove.catalogue import Catalogue, Caution, current
 from countermove.clinic.accounts.models import User
 from countermove.clinic.people.convert import clearance_in_force
 from countermove.clinic.people.models import Athlete, Clearance, Override
 from countermove.errors import BadInput
 from countermove.record import Answer, Decision
-from countermove.safety import questions_for
+from countermove.safety import questions_for, unanswered
 from countermove.safety.clearance import HOW_SOON
 from countermove.safety.overrides import STOPS
 
@@ -38,6 +40,8 @@ class Question:
     says: str
     answer: str
     unsure_is_yes: bool
+    leads: bool
+    follows: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,6 +50,14 @@ class Group:
 
     name: str
     questions: tuple[Question, ...]
+
+
+# Whom a question that is not put to an athlete is meant for, as the folded list says it.
+MEANT_FOR = {
+    "women": gettext_lazy("Asked of women"),
+    "under 18": gettext_lazy("Asked under 18"),
+    "40 and over": gettext_lazy("Asked from 40 on"),
+}
 
 
 def months_after(day: date, months: int) -> date:
@@ -67,13 +79,51 @@ def groups_for(
 ) -> list[Group]:
     """Give the questions to put to this athlete on a day, under their headings."""
     asked = questions_for(whole, on=on, catalogue=catalogue)
+    return _grouped(asked, answers, by=lambda caution: caution.group)
+
+
+def others_for(
+    whole: record.Athlete, answers: Mapping[str, str], *, on: date, catalogue: Catalogue
+) -> list[Group]:
+    """
+    Give the questions that need not be put to this athlete, under whom they are meant for.
+
+    A yes to one of them counts all the same, so they are folded away and not left out.
+    """
+    asked = questions_for(whole, on=on, catalogue=catalogue)
+    rest = {key: c for key, c in _questions(catalogue).items() if key not in asked}
+    order = sorted(rest.items(), key=lambda item: list(MEANT_FOR).index(item[1].asked_of))
+    return _grouped(dict(order), answers, by=lambda caution: str(MEANT_FOR[caution.asked_of]))
+
+
+def open_for(
+    whole: record.Athlete, answers: Mapping[str, str], *, on: date, catalogue: Catalogue
+) -> list[Group]:
+    """Give the questions that the answers on record leave open; none if nobody was asked yet."""
+    if whole.clearance is None:
+        return []
+    keys = unanswered(whole, whole.clearance, on=on, catalogue=catalogue)
+    missing = {key: catalogue.cautions[key] for key in keys}
+    return _grouped(missing, answers, by=lambda caution: caution.group)
+
+
+def _questions(catalogue: Catalogue) -> dict[str, Caution]:
+    return {key: c for key, c in current(catalogue.cautions).items() if c.question}
+
+
+def _grouped(
+    asked: Mapping[str, Caution], answers: Mapping[str, str], *, by: Callable[[Caution], str]
+) -> list[Group]:
+    leads = {caution.follows for caution in asked.values()}
     return [
-        Group(name=name, questions=tuple(_question(key, c, answers) for key, c in members))
-        for name, members in groupby(asked.items(), key=lambda item: item[1].group)
+        Group(name=name, questions=tuple(_question(key, c, answers, leads) for key, c in members))
+        for name, members in groupby(asked.items(), key=lambda item: by(item[1]))
     ]
 
 
-def _question(key: str, caution: Caution, answers: Mapping[str, str]) -> Question:
+def _question(
+    key: str, caution: Caution, answers: Mapping[str, str], leads: Collection[str]
+) -> Question:
     return Question(
         key=key,
         text=caution.question,
@@ -81,6 +131,8 @@ def _question(key: str, caution: Caution, answers: Mapping[str, str]) -> Questio
         says=caution.says,
         answer=answers.get(key, ""),
         unsure_is_yes=caution.when_unsure == "as yes",
+        leads=key in leads,
+        follows=caution.follows in leads and bool(caution.follows),
     )
 
 
@@ -90,11 +142,9 @@ def given_answers(row: Clearance, catalogue: Catalogue) -> list[tuple[str, str]]
     return [(c.question or key, row.answers[key]) for key, c in cautions if key in row.answers]
 
 
-def answers_in(
-    post: Mapping[str, str], whole: record.Athlete, *, on: date, catalogue: Catalogue
-) -> dict[str, str]:
+def answers_in(post: Mapping[str, str], catalogue: Catalogue) -> dict[str, str]:
     """
-    Read the answers out of a sent page.
+    Read the answers out of a sent page, to whichever questions they are.
 
     Raises
     ------
@@ -102,7 +152,7 @@ def answers_in(
         If an answer is none of yes, no, unsure.
     """
     found = {}
-    for key in questions_for(whole, on=on, catalogue=catalogue):
+    for key in _questions(catalogue):
         answer = post.get(key, "")
         if answer and answer not in set(Answer):
             raise BadInput(_("An answer was not yes, no or unsure; tap one of the three."))
@@ -166,6 +216,35 @@ def keep_answers(
         reviewed_by=reviewer,
         corrects=corrected,
         reason=reason.strip() if corrected else "",
+        made_by=by,
+    )
+
+
+def add_answers(
+    row: Clearance, answers: Mapping[str, str], *, by: User, signed: bool, on: date
+) -> Clearance:
+    """
+    Add answers to questions that a row leaves open; what it holds stays, and so does its last day.
+
+    The row in force afterwards is a new one that points to the old. It keeps the day on which the
+    questions were asked, so that nothing counts longer than it was signed for.
+
+    Raises
+    ------
+    BadInput
+        If no answer is new.
+    """
+    new = {key: answer for key, answer in answers.items() if key not in row.answers}
+    if not new:
+        raise BadInput(_("No answer was given; tap yes, no or unsure."))
+    return Clearance.objects.create(
+        athlete=row.athlete,
+        asked=row.asked,
+        expires=row.expires,
+        answers=row.answers | new,
+        reviewed_by=by if signed else None,
+        corrects=row,
+        reason=_("open questions answered on %(day)s") % {"day": date_format(on, "j F Y")},
         made_by=by,
     )
 

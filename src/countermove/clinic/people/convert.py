@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from countermove import record
 from countermove.catalogue import load_catalogue
-from countermove.clinic.people.models import Athlete, Clearance
+from countermove.clinic.people.models import Athlete, Clearance, Consent
 
 
 def answers_in_order(answers: Mapping[str, str]) -> dict[str, record.Answer]:
@@ -40,6 +41,38 @@ def clearance_in_force(athlete: Athlete) -> Clearance | None:
     return latest.first()
 
 
+def consent_records(rows: Iterable[Consent]) -> tuple[record.Consent, ...]:
+    """
+    Give the consents that rows tell, oldest first.
+
+    A row that takes back ends every consent still standing for its purpose and recipient; with
+    none standing it leaves nothing, for what was never given is not on record either way.
+    """
+    told: list[record.Consent] = []
+    for row in rows:
+        if row.given:
+            told.append(_given(row))
+        else:
+            told = [_ended(one, row) for one in told]
+    return tuple(told)
+
+
+def _given(row: Consent) -> record.Consent:
+    return record.Consent(
+        purpose=record.Purpose(row.purpose),
+        recipient=row.recipient,
+        by=str(row.made_by),
+        guardian=row.guardian,
+        given_on=row.on,
+    )
+
+
+def _ended(one: record.Consent, row: Consent) -> record.Consent:
+    same = (one.purpose, one.recipient) == (row.purpose, row.recipient)
+    stands = one.withdrawn_on is None
+    return replace(one, withdrawn_on=row.on) if same and stands else one
+
+
 def person_record(row: Athlete, visits: tuple[record.Visit, ...] = ()) -> record.Athlete:
     """Give the athlete's record."""
     clearance = clearance_in_force(row)
@@ -58,5 +91,6 @@ def person_record(row: Athlete, visits: tuple[record.Visit, ...] = ()) -> record
         equipment=tuple(row.equipment),
         lengths_m=dict(sorted(row.lengths_m.items())),
         clearance=clearance_record(clearance) if clearance else None,
+        consents=consent_records(row.consents.select_related("made_by").order_by("made_at", "pk")),
         visits=visits,
     )

@@ -22,12 +22,9 @@ from countermove.catalogue import Catalogue, current
 from countermove.clinic.accounts.models import Units, User
 from countermove.clinic.people.models import Athlete
 from countermove.clinic.practice.models import Site
-from countermove.record import age_on
+from countermove.record import HEIGHT_M, MASS_KG, age_on
 from countermove.units import from_si, to_si
 
-# The codec refuses what lies outside (record.words: HeightM, MassKg); all our defaults.
-HEIGHT_M = (0.5, 2.7)
-MASS_KG = (10.0, 400.0)
 OLDEST_YEARS = 110
 # Outside these a slip is likelier than the truth: mass by height squared [kg/m²] and age.
 LIKELY_BUILD = (13.0, 45.0)

@@ -12,7 +12,7 @@ from django.db import transaction
 
 from countermove import record
 from countermove.clinic.accounts.models import User
-from countermove.clinic.people.models import Athlete, Clearance, Override
+from countermove.clinic.people.models import Athlete, Clearance, Consent, Override
 from countermove.clinic.practice.models import Site
 from countermove.clinic.visits.models import Measurement, Recording, Treatment, Visit
 
@@ -52,6 +52,8 @@ def keep_athlete(
     )
     if whole.clearance is not None:
         _keep_clearance(athlete, whole.clearance, by)
+    for consent in whole.consents:
+        _keep_consent(athlete, consent, by)
     for visit in whole.visits:
         _keep_visit(athlete, visit, by, read_file)
     return athlete
@@ -70,6 +72,22 @@ def _keep_clearance(athlete: Athlete, clearance: record.Clearance, by: User) -> 
         Override.objects.create(
             clearance=row, caution=one.caution, reason=one.reason, on=one.on, by=by
         )
+
+
+def _keep_consent(athlete: Athlete, consent: record.Consent, by: User) -> None:
+    """Keep a consent as given, and where it was taken back as that too."""
+    days = ((True, consent.given_on), (False, consent.withdrawn_on))
+    for given, day in days:
+        if day is not None:
+            Consent.objects.create(
+                athlete=athlete,
+                purpose=consent.purpose,
+                recipient=consent.recipient,
+                given=given,
+                guardian=consent.guardian,
+                on=day,
+                made_by=by,
+            )
 
 
 def _keep_visit(

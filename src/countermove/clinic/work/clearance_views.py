@@ -22,6 +22,7 @@ from countermove.clinic.accounts.requests import SignedInRequest, password_again
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.clearances import (
     LASTS_MONTHS,
+    add_answers,
     answers_in,
     given_answers,
     groups_for,
@@ -29,6 +30,8 @@ from countermove.clinic.people.clearances import (
     last_day,
     lift,
     months_after,
+    open_for,
+    others_for,
     sign,
     with_earlier_lifts,
 )
@@ -45,8 +48,8 @@ from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.work.examinations import examine_athlete
 from countermove.errors import BadInput
-from countermove.record import Decision
-from countermove.safety import clear
+from countermove.record import Decision, Purpose
+from countermove.safety import clear, consented
 
 What = AccessEntry.What
 
@@ -65,17 +68,35 @@ def clearance(request: SignedInRequest, key: UUID) -> HttpResponse:
 
     def keep() -> None:
         today = localdate()
-        whole, catalogue = person_record(athlete), load_catalogue()
+        answers = answers_in(request.POST.dict(), load_catalogue())
         written = request.POST.get("expires", "") if signs else ""
         keep_answers(
             athlete,
-            answers_in(request.POST.dict(), whole, on=today, catalogue=catalogue),
+            answers,
             asked=today,
             expires=last_day(written, today),
             by=user,
             signed=signs,
             reason=request.POST.get("reason", ""),
         )
+
+    return _kept(request, athlete, keep)
+
+
+@login_required
+@require_POST
+def clearance_add(request: SignedInRequest, key: UUID) -> HttpResponse:
+    """Keep answers to questions that the row in force leaves open."""
+    user = request.user
+    athlete = athlete_for(user, key, Action.MEASURE)
+    row = _in_force(athlete)
+    signs = may(user, athlete.site, Action.SIGN) and "sign" in request.POST
+
+    def keep() -> None:
+        if str(row.pk) != request.POST.get("row"):
+            raise BadInput(_("Newer answers came in meanwhile; read them first."))
+        answers = answers_in(request.POST.dict(), load_catalogue())
+        add_answers(row, answers, by=user, signed=signs, on=localdate())
 
     return _kept(request, athlete, keep)
 
@@ -196,6 +217,7 @@ def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, An
     corrects = row if row and row.asked == today else None
     typed = {name: answer for name, answer in sent.items() if name in catalogue.cautions}
     known = typed or (corrects.answers if corrects else {})
+    still_open = open_for(whole, typed, on=today, catalogue=catalogue)
     past = athlete.clearances.select_related("made_by", "reviewed_by").prefetch_related(
         "overrides__by"
     )
@@ -210,10 +232,14 @@ def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, An
         "corrects": corrects,
         "sent": sent,
         "groups": groups_for(whole, known, on=today, catalogue=catalogue),
+        "others": others_for(whole, known, on=today, catalogue=catalogue),
+        "open": still_open,
+        "left_open": sum(len(group.questions) for group in still_open),
         "expires": months_after(today, LASTS_MONTHS),
         "expires_row": months_after(row.asked, LASTS_MONTHS) if row else None,
         "past": past.order_by("-made_at", "-pk"),
         "consents": consents_in_force(athlete),
+        "consented": consented(whole, Purpose.TESTING, on=today),
         "unagreed": against_testing(athlete, today),
         "purposes": Consent.Purpose.choices,
         "guardian": needs_guardian(athlete, today),

@@ -48,15 +48,22 @@ def examine_athlete(athlete: Athlete, catalogue: Catalogue) -> Examination | Non
 
 def cleared_on(whole: record.Athlete) -> date:
     """
-    Give the day for which clearance is judged: the latest of visit, health answers and overrides.
+    Give the day for which clearance is judged: the latest of visit, answers, overrides, consents.
 
-    Whatever is advised is advised from now on. Older answers could open what newer ones close, and
-    an override counts from the moment it is signed, not from the next visit.
+    Whatever is advised is advised from now on. Older answers could open what newer ones close, an
+    override counts from the moment it is signed, not from the next visit, and nobody goes on with
+    somebody who has taken a consent back.
     """
-    days = [visit.date for visit in whole.visits]
+    days = [visit.date for visit in whole.visits] + consent_days(whole)
     if whole.clearance is not None:
         days += [whole.clearance.asked, *(lifted.on for lifted in whole.clearance.overrides)]
     return max(days)
+
+
+def consent_days(whole: record.Athlete) -> list[date]:
+    """Give the days on which consents were given or taken back."""
+    told = [(one.given_on, one.withdrawn_on) for one in whole.consents]
+    return [day for days in told for day in days if day is not None]
 
 
 def trials_of(athlete: Athlete) -> Callable[[record.Recording], tuple[Trial, ...]]:
@@ -104,9 +111,10 @@ def stand(athlete: Athlete, found: Examination, clearance: record.Clearance | No
 
 
 def stand_unmeasured(athlete: Athlete, whole: record.Athlete, catalogue: Catalogue) -> Standing:
-    """Rewrite the row of somebody without a visit: clearance, judged on the day it was asked."""
+    """Rewrite the row of somebody without a visit: judged on the day of the newest answer."""
     clearance = whole.clearance
-    on = clearance.asked if clearance else athlete.made_at.date()
+    asked = [clearance.asked] if clearance else []
+    on = max([*asked, *consent_days(whole)], default=athlete.made_at.date())
     judged = clear(whole, on=on, catalogue=catalogue)
     verdict = "Not measured yet."
     if judged.decision not in (Decision.GO_ON, Decision.NARROWER):

@@ -19,6 +19,11 @@ urlpatterns = [
         name="clearance-sign",
     ),
     path(
+        "athlete/<uuid:key>/clearance/add/",
+        clearance_views.clearance_add,
+        name="clearance-add",
+    ),
+    path(
         "athlete/<uuid:key>/clearance/override/",
         clearance_views.clearance_override,
         name="clearance-override",
