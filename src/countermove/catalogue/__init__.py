@@ -21,6 +21,12 @@ from countermove.catalogue.entries import (
     Test,
     TestError,
 )
+from countermove.catalogue.prerequisites import (
+    drills_before,
+    ladder_of,
+    levels_of,
+    unreachable,
+)
 
 __all__ = [
     "Catalogue",
@@ -44,5 +50,9 @@ __all__ = [
     "TestError",
     "build_catalogue",
     "current",
+    "drills_before",
+    "ladder_of",
+    "levels_of",
     "load_catalogue",
+    "unreachable",
 ]
