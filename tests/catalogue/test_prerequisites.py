@@ -61,7 +61,7 @@ def test_a_circle_is_refused_with_its_drills():
         "a": replace(SQUAT, gates=(replace(gate, drill="b"),)),
         "b": replace(SQUAT, gates=(replace(gate, drill="a"),)),
     }
-    with pytest.raises(BadCatalogue, match="circle: (a < b < a|b < a < b)"):
+    with pytest.raises(BadCatalogue, match=r"circle: (a < b < a|b < a < b)"):
         levels_of(round_)
 
 

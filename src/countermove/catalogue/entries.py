@@ -361,7 +361,7 @@ class Impact:
     """
     How hard a drill lands; another axis than what it asks of a tendon.
 
-    `band` ranks, 1 the least; `peak` is the ground force, only where it was read. Neither is a dose.
+    `band` ranks, 1 the least; `peak` is the ground force, only where it was read. No dose.
     """
 
     band: Cited = in_unit("1")

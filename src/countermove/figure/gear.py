@@ -1,4 +1,4 @@
-"""Things of the drills: a rope, a wedge under the heel, a stick along the back, a weight in hand."""
+"""Things of the drills: a rope, a wedge under the heel, a stick on the back, a weight in hand."""
 
 from __future__ import annotations
 

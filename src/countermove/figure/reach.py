@@ -111,7 +111,7 @@ def _on_leg(point: str, lift: float) -> Callable[..., Grip]:
 
 
 def _instep(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
-    """Clasp the ankle from the front, on the bone just below the shin; both hands go to one foot."""
+    """Clasp the near ankle from the front, just below the shin, with either hand."""
     s, foot = body.proportions.scale, body.points["near_instep"]
     shoulder = body.points[f"{side}_shoulder"]
     wrist = foot + s * np.array([0.02, 0.10, SIGN[side] * 0.03])
