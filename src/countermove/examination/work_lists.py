@@ -8,8 +8,8 @@ mobility before control before strength before landing; then a drill on the link
 on its neighbours, two legs before one, beginners' before others'. Of two alike the one whose things
 are at hand is given. At most one drill of a quality for a side and three a link (our defaults), so
 the list stays short however long the catalogue grows. A link too close to call gets one drill,
-marked optional. Stretch-shortening drills are for the jump, and only once no link of the leg is short.
-A drill after which a test was worse today is not given.
+marked optional. Stretch-shortening drills are for the jump, and only once no link of the leg is
+short. A drill after which a test was worse today is not given.
 """
 
 from __future__ import annotations
@@ -271,6 +271,11 @@ def dose_text(drill: Drill, athlete: Athlete, side: Side) -> str:
     if drill.side == "each":
         where = " each side" if side is Side.BOTH else f" on the {side}"
     return f"{'; '.join(_dose_parts(drill.dose, where))}.{instead}"
+
+
+def dose_words(drill: Drill) -> str:
+    """Write a drill's dose for nobody in particular, as the catalogue has it."""
+    return "; ".join(_dose_parts(drill.dose, " each side" if drill.side == "each" else ""))
 
 
 def _dose_parts(dose: Dose, where: str) -> Iterator[str]:

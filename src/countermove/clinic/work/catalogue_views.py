@@ -1,0 +1,95 @@
+"""Pages of the catalogue: the drills from easy to hard, one drill, and every picture there is."""
+
+from __future__ import annotations
+
+from django.contrib.auth.decorators import login_required
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from countermove.catalogue import current, load_catalogue
+from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.work.catalogue_pages import (
+    follows,
+    gate_words,
+    ladders,
+    loads,
+    picture,
+)
+from countermove.examination.sentences import source_name
+from countermove.examination.work_lists import dose_words
+from countermove.figure import draw_drill, load_poses
+from countermove.figure.poses import Kind
+
+A_DAY_S = 86_400
+KINDS: dict[str, Kind] = {"tests": "tests", "drills": "drills"}
+
+
+@login_required
+@require_safe
+def drills(request: SignedInRequest) -> HttpResponse:
+    """Show every drill by link, from easy to hard, with what opens it."""
+    catalogue = load_catalogue()
+    shown = {
+        "ladders": ladders(catalogue),
+        "count": len(current(catalogue.drills)),
+        "version": catalogue.version,
+    }
+    return render(request, "work/drills.html", shown)
+
+
+@login_required
+@require_safe
+def drill(request: SignedInRequest, key: str) -> HttpResponse:
+    """Show one drill: moving, with steps, dose, gates, loads and sources."""
+    catalogue = load_catalogue()
+    found = catalogue.drills.get(key)
+    if found is None:
+        raise Http404
+    name = {other: entry.name for other, entry in catalogue.drills.items()}
+    shown = {
+        "drill": found,
+        "dose": dose_words(found),
+        "picture": draw_drill(key, catalogue, animated=True) if key in load_poses("drills") else "",
+        "gates": [(gate_words(gate, catalogue), gate.why, gate.drill) for gate in found.gates],
+        "easier": [(other, name[other]) for other in found.regressions],
+        "harder": [(other, name[other]) for other in found.progressions],
+        "follows": [(other, name[other]) for other in follows(key, catalogue)],
+        "loads": list(loads(found, catalogue)),
+        "dose_source": f"{source_name(found.dose.sets.source, catalogue)}:"
+        f" {found.dose.sets.where} ({found.dose.sets.status})",
+        "helps": [catalogue.tests[test].name for test in found.helps],
+    }
+    return render(request, "work/drill.html", shown)
+
+
+@login_required
+@require_safe
+def pictures(request: SignedInRequest) -> HttpResponse:
+    """Show every test and every drill as it is drawn; the browser asks for what it shows."""
+    catalogue = load_catalogue()
+    parts = {"tests": current(catalogue.tests), "drills": current(catalogue.drills)}
+    shown = {
+        "parts": [
+            (kind, [(key, entry) for key, entry in entries.items() if key in load_poses(kind)])
+            for kind, entries in ((KINDS[name], entries) for name, entries in parts.items())
+        ],
+        "version": catalogue.version,
+    }
+    return render(request, "work/pictures.html", shown)
+
+
+@login_required
+@require_safe
+def picture_file(request: SignedInRequest, kind: str, key: str) -> HttpResponse:
+    """Give one picture as SVG; its address carries the catalogue's version, so it may be kept."""
+    catalogue = load_catalogue()
+    if kind not in KINDS or key not in load_poses(KINDS[kind]):
+        raise Http404
+    if key not in catalogue.files()[kind]:
+        raise Http404
+    small = "small" in request.GET
+    drawn = picture(KINDS[kind], key, small=small, version=catalogue.version)
+    answer = HttpResponse(drawn, content_type="image/svg+xml")
+    answer["Cache-Control"] = f"private, max-age={A_DAY_S}, immutable"
+    return answer
