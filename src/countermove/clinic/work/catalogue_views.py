@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from countermove.catalogue import current, load_catalogue
+from countermove.catalogue import Drill, Test, current, load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.work.catalogue_pages import (
     follows,
@@ -68,15 +70,18 @@ def drill(request: SignedInRequest, key: str) -> HttpResponse:
 def pictures(request: SignedInRequest) -> HttpResponse:
     """Show every test and every drill as it is drawn; the browser asks for what it shows."""
     catalogue = load_catalogue()
-    parts = {"tests": current(catalogue.tests), "drills": current(catalogue.drills)}
     shown = {
         "parts": [
-            (kind, [(key, entry) for key, entry in entries.items() if key in load_poses(kind)])
-            for kind, entries in ((KINDS[name], entries) for name, entries in parts.items())
+            ("tests", _drawn("tests", current(catalogue.tests))),
+            ("drills", _drawn("drills", current(catalogue.drills))),
         ],
         "version": catalogue.version,
     }
     return render(request, "work/pictures.html", shown)
+
+
+def _drawn(kind: Kind, entries: Mapping[str, Test | Drill]) -> list[tuple[str, Test | Drill]]:
+    return [(key, entry) for key, entry in entries.items() if key in load_poses(kind)]
 
 
 @login_required
