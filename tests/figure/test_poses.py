@@ -82,6 +82,7 @@ def test_standing_feet_touch_what_they_stand_on(moments):
 def test_a_forefoot_on_the_edge_of_a_step_touches_it(moments):
     edge = [m for m in moments if any(getattr(m.frame, s).toes is not None for s in SIDES)]
     edge = [m for m in edge if m.frame.near.toes is not None and m.frame.plant == "near_foot"]
+    edge = [m for m in edge if m.frame.on != "slope"]
     assert len(edge) == 2
     for moment in edge:
         top = moment.places[moment.frame.on].top
@@ -152,12 +153,38 @@ def test_nothing_goes_through_a_box(moments):
 
 def test_seat_and_back_rest_on_what_bears_them(moments):
     for moment in moments:
-        if moment.frame.plant not in ("seat", "back"):
+        if moment.frame.plant not in ("seat", "back", "belly", "flank"):
             continue
+        if moment.frame.rise and moment.frame.plant == "flank":
+            continue  # held up between elbow and feet: the next test
         parts = side_outline(moment.body)
         low = min(parts["core"][:, 1].min(), parts["near_thigh"][:, 1].min())
+        if moment.frame.plant == "flank":
+            low = min(low, parts["far_thigh"][:, 1].min())
         gap = low - moment.places[moment.frame.on].top
         assert abs(gap) < PRESSED_M * moment.body.proportions.scale, (moment.name, gap)
+
+
+def test_a_side_bridge_stands_on_elbow_and_foot(moments):
+    bridges = [m for m in moments if m.frame.rise and m.frame.plant == "flank"]
+    assert bridges
+    for moment in bridges:
+        top, parts = moment.places[moment.frame.on].top, side_outline(moment.body)
+        for part in ("far_forearm", "far_shank"):
+            gap = parts[part][:, 1].min() - top
+            assert abs(gap) < PRESSED_M * moment.body.proportions.scale, (moment.name, part, gap)
+
+
+def test_a_foot_on_a_slope_lies_along_it(moments):
+    """Heel, ball and toes make one line on the board, and the toes stay above the floor."""
+    sloping = [m for m in moments if m.frame.on == "slope"]
+    assert sloping
+    for moment in sloping:
+        heel, ball, toe = (moment.body.points[f"near_{k}"] for k in ("heel", "ball", "toe"))
+        falls = [(a[1] - b[1]) / (b[0] - a[0]) for a, b in ((heel, ball), (ball, toe))]
+        assert falls[0] == pytest.approx(falls[1], abs=1e-9)
+        assert np.degrees(np.arctan(falls[0])) == pytest.approx(moment.frame.near.sole, abs=1e-6)
+        assert toe[1] > 0
 
 
 def test_the_weight_is_over_the_feet_or_the_hands_are_on_a_wall(moments):

@@ -1,25 +1,26 @@
 """What we know, as TOML with sources, loaded into one immutable Catalogue."""
 
-from countermove.catalogue.catalogue import Catalogue, build_catalogue, current, load_catalogue
+from countermove.catalogue.catalogue import (
+    Catalogue,
+    build_catalogue,
+    current,
+    load_catalogue,
+    norm_for,
+)
 from countermove.catalogue.cited import Cited
 from countermove.catalogue.entries import (
     Caution,
-    Choice,
     Consequence,
     Dose,
     Drill,
     Gate,
     Impact,
-    Norm,
     Quality,
     Sample,
     Segment,
     Sense,
     Source,
-    Target,
     TendonLoad,
-    Test,
-    TestError,
 )
 from countermove.catalogue.prerequisites import (
     drills_before,
@@ -27,8 +28,10 @@ from countermove.catalogue.prerequisites import (
     levels_of,
     unreachable,
 )
+from countermove.catalogue.testing import Background, Choice, Fixed, Norm, Target, Test, TestError
 
 __all__ = [
+    "Background",
     "Catalogue",
     "Caution",
     "Choice",
@@ -36,6 +39,7 @@ __all__ = [
     "Consequence",
     "Dose",
     "Drill",
+    "Fixed",
     "Gate",
     "Impact",
     "Norm",
@@ -54,5 +58,6 @@ __all__ = [
     "ladder_of",
     "levels_of",
     "load_catalogue",
+    "norm_for",
     "unreachable",
 ]

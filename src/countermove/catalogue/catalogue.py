@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from importlib import resources
 from types import MappingProxyType
@@ -16,15 +16,14 @@ from countermove.catalogue.check import check
 from countermove.catalogue.entries import (
     Caution,
     Drill,
-    Norm,
     Sample,
     Segment,
     Source,
-    Target,
-    Test,
 )
 from countermove.catalogue.load import FILES, load_file
+from countermove.catalogue.testing import Norm, Target, Test
 from countermove.errors import BadCatalogue
+from countermove.record import Sex
 
 E = TypeVar("E")
 
@@ -102,6 +101,37 @@ def current(entries: Mapping[str, E]) -> dict[str, E]:
     return {key: entry for key, entry in entries.items() if key not in gone}
 
 
+def norm_for(
+    test: str, *, sex: Sex | None = None, age_years: float | None = None, catalogue: Catalogue
+) -> Norm | None:
+    """
+    Give what people of this sex and age showed in a test; None if nobody was found.
+
+    A norm of the athlete's own sex comes before one of both; age bands hold their last year whole.
+
+    Parameters
+    ----------
+    test : str
+        Key of a test.
+    sex : Sex, optional
+        Left out, only norms of both sexes fit.
+    age_years : float, optional
+        Left out, only norms without an age band fit. [year]
+    catalogue : Catalogue
+        Holds the norms.
+    """
+    fitting = [norm for norm in catalogue.norms_of(test) if _fits(norm, sex, age_years)]
+    return min(fitting, key=lambda norm: norm.sex is None, default=None)
+
+
+def _fits(norm: Norm, sex: Sex | None, age_years: float | None) -> bool:
+    if norm.sex is not None and norm.sex != sex:
+        return False
+    if norm.age_from is None or norm.age_to is None:
+        return True
+    return age_years is not None and norm.age_from.value <= age_years < norm.age_to.value + 1
+
+
 def build_catalogue(documents: Mapping[str, str]) -> Catalogue:
     """
     Build a catalogue from TOML texts by file name; a file left out is empty.
@@ -118,9 +148,19 @@ def build_catalogue(documents: Mapping[str, str]) -> Catalogue:
 
 
 def _build(files: Mapping[str, Mapping[str, Any]]) -> Catalogue:
-    catalogue = Catalogue(**{name: MappingProxyType(dict(files[name])) for name in FILES})
+    whole = {**files, "drills": _answering(files["drills"], files["tests"])}
+    catalogue = Catalogue(**{name: MappingProxyType(dict(whole[name])) for name in FILES})
     check(catalogue)
     return catalogue
+
+
+def _answering(drills: Mapping[str, Drill], tests: Mapping[str, Test]) -> dict[str, Drill]:
+    """Let each drill also help the tests that are answered like one it helps."""
+    found = {}
+    for key, drill in drills.items():
+        alike = [test for test, entry in tests.items() if entry.answered_like in drill.helps]
+        found[key] = replace(drill, helps=tuple(dict.fromkeys((*drill.helps, *alike))))
+    return found
 
 
 @lru_cache(maxsize=1)

@@ -8,7 +8,8 @@ from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING, Any
 
 from countermove.catalogue.cited import Cited
-from countermove.catalogue.entries import Entry, Gate, Test
+from countermove.catalogue.entries import Entry, Gate
+from countermove.catalogue.testing import Test
 from countermove.errors import BadCatalogue, UnknownUnit
 from countermove.record import Sex, Status
 from countermove.units import check_kind, unit_of
@@ -110,6 +111,8 @@ def _tests(catalogue: Catalogue) -> Iterator[str]:
             yield f"{path}.choices: a test in words has choices, a test in numbers has none"
         if (test.reads == "number") is not bool(test.unit):
             yield f"{path}.unit: a test in numbers has a unit, a test in words has none"
+        if test.answered_like and test.answered_like not in catalogue.tests:
+            yield f"{path}.answered_like: {test.answered_like!r} is not a test"
         yield from _choices(path, test, carried)
         yield from _errors(path, test)
         yield from _same_kind(f"{path}.lowest", test.lowest, test)
@@ -168,7 +171,7 @@ def _links_to_tests(catalogue: Catalogue) -> Iterator[str]:
         if norm.test not in catalogue.tests:
             yield f"norms: {key}.test: {norm.test!r} is not a test"
             continue
-        for name in ("mean", "median", "sd", "low", "high"):
+        for name in ("mean", "median", "sd", "low", "high", "textbook"):
             test = catalogue.tests[norm.test]
             yield from _same_kind(f"norms: {key}.{name}", getattr(norm, name), test)
         if (norm.low or norm.high) and not norm.interval:

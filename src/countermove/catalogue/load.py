@@ -16,13 +16,11 @@ from countermove.catalogue.cited import Cited
 from countermove.catalogue.entries import (
     Caution,
     Drill,
-    Norm,
     Sample,
     Segment,
     Source,
-    Target,
-    Test,
 )
+from countermove.catalogue.testing import Norm, Target, Test
 from countermove.codec import convert, parse
 from countermove.errors import BadCatalogue, BadDocument
 

@@ -14,7 +14,8 @@ from typing import Literal
 from countermove.catalogue.catalogue import Catalogue, load_catalogue
 from countermove.catalogue.check import parts_of
 from countermove.catalogue.cited import Cited
-from countermove.catalogue.entries import Drill, Test
+from countermove.catalogue.entries import Drill
+from countermove.catalogue.testing import Test
 from countermove.record import Status
 
 MEANING = {
@@ -55,6 +56,7 @@ def catalogue_page(catalogue: Catalogue) -> str:
         Markdown.
     """
     parts = [INTRODUCTION, _statuses(catalogue), _tags(catalogue), _equipment(catalogue)]
+    parts.append(_known(catalogue))
     parts += [_numbers(catalogue, name) for name in catalogue.files() if name != "sources"]
     return "\n".join([*parts, _sources(catalogue)])
 
@@ -103,6 +105,20 @@ def _equipment(catalogue: Catalogue) -> str:
     rows = [[thing, ", ".join(needing[thing])] for thing in sorted(needing)]
     heading = "## Equipment: the words an athlete file uses\n\n"
     return heading + _table(["word", "tests and drills that need it"], rows)
+
+
+def _known(catalogue: Catalogue) -> str:
+    """Tell of each test how well it is known, what is not, and what studies found beside it."""
+    rows = [
+        [key, test.evidence, " ".join(test.unknown), " ".join(b.text for b in test.background)]
+        for key, test in catalogue.tests.items()
+    ]
+    heading = ["test", "evidence", "nobody has published", "for the practitioner alone"]
+    return (
+        "## Tests: how well each is known\n\n"
+        "Good: several studies or a review of the test were read; fair: one was; weak: quoted,"
+        " recalled or borrowed from another test; none: used, and no study at hand.\n\n"
+    ) + _table(heading, rows)
 
 
 def _numbers(catalogue: Catalogue, file: str) -> str:

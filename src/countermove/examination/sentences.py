@@ -11,17 +11,20 @@ from countermove.units import from_si
 
 ON_SIDE = {Side.LEFT: "on the left", Side.RIGHT: "on the right", Side.BOTH: ""}
 PURE = ("1", "")  # units that are not written out
+FINE = ("m/s", "x BW", "N.m/kg")  # units of small numbers: one decimal would hide a change
 
 
 def amount(value: float, unit: str) -> str:
     """
-    Write an SI value in a unit, with at most one decimal.
+    Write an SI value in a unit, with at most one decimal; two where the numbers are small.
 
     Examples
     --------
     >>> amount(0.072, "cm"), amount(0.1, "cm"), amount(22.0, "reps")
     ('7.2 cm', '10 cm', '22 reps')
     """
+    if unit in FINE:
+        return f"{from_si(value, unit):.2f} {unit}".replace("-0.00", "0.00")
     number = f"{from_si(value, unit):.1f}".removesuffix(".0")
     number = "0" if number == "-0" else number
     return number if unit in PURE else f"{number} {unit}"

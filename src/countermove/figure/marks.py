@@ -47,7 +47,7 @@ def draw_marks(
     """
     for mark in marks:
         text = say(mark.words) if words and mark.words else ""
-        if mark.kind in ("note", "bracket") and not text:
+        if mark.kind in ("note", "bracket", "height") and not text:
             continue
         at = _flat(mark.at, points, places, eye)
         to = _flat(mark.to, points, places, eye) if mark.to else at
@@ -107,6 +107,22 @@ def _bracket(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -
     a, b = pen.px(np.array([left, 0.0]))[0], pen.px(np.array([right, 0.0]))[0]
     pen.line_px(np.array([[a, y], [a, y + 8], [b, y + 8], [b, y]]), width=1.25, name="bracket")
     pen.words(np.array([(a + b) / 2 + 240 * _by(mark, eye)[0], y + 26]), text, anchor="middle")
+
+
+def _height(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> None:
+    """Draw an upright bracket from the floor (or the height of `to`) to a point."""
+    x = float(at[0]) + _sense(eye) * mark.off[0]
+    low = float(to[1]) if mark.to else 0.0
+    out = float(np.sign(x - at[0])) * 0.03
+    line = np.array([[x - out, at[1]], [x, at[1]], [x, low], [x - out, low]])
+    pen.line(line, width=4, colour=PAPER)
+    pen.line(line, width=1.25, colour=ASKED, name="bracket")
+    by = _by(mark, eye)
+    place = np.array([x, (at[1] + low) / 2]) + by
+    anchor = _anchor(float(by[0] or out))
+    pen.words(
+        pen.px(place) + np.array([6.0 * np.sign(out), 5.0]), text, anchor=anchor, colour=ASKED
+    )
 
 
 def _arrow(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> None:
@@ -183,6 +199,7 @@ def _ring(pen: Pen, mark: Mark, at: Flat, to: Flat, text: str, eye: Camera) -> N
 DRAWN: dict[str, Callable[[Pen, Mark, Flat, Flat, str, Camera], None]] = {
     "note": _note,
     "bracket": _bracket,
+    "height": _height,
     "arrow": _arrow,
     "turn": _turn,
     "angle": _angle,

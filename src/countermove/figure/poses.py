@@ -23,6 +23,9 @@ from countermove.errors import BadCatalogue
 REFERENCE_M = 1.74
 View = Literal["side", "front", "above"]
 Kind = Literal["tests", "drills"]
+Plant = Literal[
+    "near_foot", "far_foot", "near_knee", "far_knee", "seat", "back", "belly", "flank", "air"
+]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -106,9 +109,9 @@ class Mark:
 
     Attributes
     ----------
-    kind : {"note", "bracket", "arrow", "turn", "angle", "ring"}
-        Words with a leader; a distance under the floor; a straight or a turning movement; an angle
-        that is read; the joint that moves.
+    kind : {"note", "bracket", "height", "arrow", "turn", "angle", "ring"}
+        Words with a leader; a distance under the floor; a height above the floor or above `to`; a
+        straight or a turning movement; an angle that is read; the joint that moves.
     at, to : str
         Points of the figure or of a prop.
     words : str
@@ -120,12 +123,12 @@ class Mark:
     radius : float
         Of a turn or an angle. [m]
     off : tuple of float
-        Where an arrow begins, from `at`. [m]
+        Where an arrow begins or a height is drawn, from `at`. [m]
     base : str
         Point from which an angle is counted, in place of `sweep`.
     """
 
-    kind: Literal["note", "bracket", "arrow", "turn", "angle", "ring"]
+    kind: Literal["note", "bracket", "height", "arrow", "turn", "angle", "ring"]
     at: str
     to: str = ""
     words: str = ""
@@ -192,11 +195,13 @@ class Frame:
     says : str
         The moment in words, for the description.
     plant : str
-        The part that is fixed: a foot, a knee, the seat or the back; ``air`` for none.
+        The part that is fixed: a foot, a knee, the seat, the back, the belly or the flank (lying on
+        the far side); ``air`` for none.
     on : str
         What it is fixed on.
     rise : float
-        In the air: how far the lowest point is above the floor. [m]
+        In the air: how far the lowest point is above the floor; of a trunk that is borne: how far
+        it is lifted. [m]
     place : float
         Where the planted part is. [m]
     aside : float
@@ -207,8 +212,10 @@ class Frame:
         Of the chest against the pelvis: flexion, turning and leaning to the near side.
     roll : float
         Pelvis, near side up.
-    gaze, look : float
-        Head pitch (down) and turn (to the near side), absolute.
+    gaze, look, tilt : float
+        Head pitch (down), turn (to the near side) and tilt (near ear up), absolute.
+    heading : float
+        Turn of the whole figure about the upright: at 180 the front view shows the back. [deg]
     grey : tuple of str
         Parts drawn as far in front view.
     hold, seconds : float
@@ -216,7 +223,7 @@ class Frame:
     """
 
     says: str
-    plant: Literal["near_foot", "far_foot", "near_knee", "far_knee", "seat", "back", "air"]
+    plant: Plant
     on: str = "floor"
     view: View = "side"
     rise: float = 0.0
@@ -229,6 +236,8 @@ class Frame:
     roll: float = 0.0
     gaze: float = 0.0
     look: float = 0.0
+    tilt: float = 0.0
+    heading: float = 0.0
     near: Leg = Leg()
     far: Leg = Leg()
     near_arm: Arm = Arm()

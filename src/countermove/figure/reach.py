@@ -141,6 +141,15 @@ def _elbow_bench(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Plac
     return Grip(elbow + p.forearm_m * fore, fore, -SIGN[side] * RIGHT)
 
 
+def _behind(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
+    """Hold the thigh from behind, above the knee."""
+    s, thigh = body.proportions.scale, body.frames[f"{side}_thigh"]
+    wrist = body.points[f"{side}_hip"] - 0.62 * body.proportions.thigh_m * thigh[:, 1]
+    wrist = wrist + s * (-0.085 * thigh[:, 0] + SIGN[side] * 0.05 * thigh[:, 2])
+    fingers = unit(-0.5 * thigh[:, 0] - SIGN[side] * thigh[:, 2])
+    return Grip(wrist, fingers, thigh[:, 1])
+
+
 def _point(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
     s = body.proportions.scale
     z = arm.at[2] * s if len(arm.at) > 2 else body.points[f"{side}_shoulder"][2]
@@ -190,6 +199,7 @@ PLACES: dict[str, Callable[[Skeleton, Side, Arm, Mapping[str, Place]], Grip]] = 
     "knee": _on_leg("kneecap", 0.02),
     "thigh": _on_leg("thigh_front", 0.015),
     "shin": _on_leg("shin", 0.02),
+    "behind": _behind,
     "point": _point,
     "relative": _relative,
     "floor": _floor,

@@ -23,6 +23,10 @@ KNEE_PAD_M = 0.052
 SEAT_PAD_M = 0.088
 BACK_PAD_M = 0.119
 SHIN_PAD_M = 0.040
+BELLY_PAD_M = 0.112
+FLANK_PAD_M = 0.172
+# From the middle between the hips to what bears the trunk.
+PADS = {"seat": SEAT_PAD_M, "back": BACK_PAD_M, "belly": BELLY_PAD_M, "flank": FLANK_PAD_M}
 # With the top of the foot on the floor, the foot slants towards it (our-default). [deg]
 FLAT_FOOT_DEG = 25.0
 
@@ -76,6 +80,7 @@ def _trunk(root: Vec, frames: Mapping[str, Frame3], p: Proportions) -> dict[str,
     points = {"pelvis": root, "waist": waist, "chest": top, "neck": neck, "head": skull}
     points["thoracic_spine"] = waist + 0.45 * (top - waist) - 0.06 * p.scale * chest[:, 0]
     points["back"] = waist + 0.75 * (top - waist) - BACK_PAD_M * p.scale * chest[:, 0]
+    points["loin"] = waist - 0.075 * p.scale * pelvis[:, 0]
     points["crown"] = skull + 0.5 * p.head_m * head[:, 1]
     points["eye"] = skull + p.head_m * (0.36 * head[:, 0] + 0.04 * head[:, 1])
     points["chest_front"] = top - 0.10 * p.scale * chest[:, 1] + 0.15 * p.scale * chest[:, 0]
@@ -103,6 +108,9 @@ def _leg(side: Side, frames: Mapping[str, Frame3], p: Proportions, points: dict[
     points[f"{side}_tibia"] = knee - 0.75 * p.shank_m * shank[:, 1] + 0.03 * p.scale * shank[:, 0]
     points[f"{side}_thigh_front"] = (
         points[f"{side}_hip"] - 0.6 * p.thigh_m * thigh[:, 1] + 0.076 * p.scale * thigh[:, 0]
+    )
+    points[f"{side}_kneeback"] = (
+        points[f"{side}_hip"] - 0.8 * p.thigh_m * thigh[:, 1] - 0.05 * p.scale * thigh[:, 0]
     )
     points[f"{side}_achilles"] = (
         knee - 0.78 * p.shank_m * shank[:, 1] - 0.035 * p.scale * shank[:, 0]

@@ -19,10 +19,9 @@ from countermove.figure.poses import Arm, Frame, Leg, Pose
 from countermove.figure.proportions import Proportions
 from countermove.figure.reach import reach
 from countermove.figure.skeleton import (
-    BACK_PAD_M,
     FLAT_FOOT_DEG,
     KNEE_PAD_M,
-    SEAT_PAD_M,
+    PADS,
     SHIN_PAD_M,
     SIDES,
     SIGN,
@@ -88,6 +87,16 @@ def _free(frame: Frame, p: Proportions, places: Mapping[str, Place]) -> Skeleton
 
 def solve_frame(frame: Frame, p: Proportions, places: Mapping[str, Place]) -> Skeleton:
     """Solve one moment among things that stand where they stand."""
+    body = _ahead(frame, p, places)
+    if not frame.heading:
+        return body
+    turn = about_y(frame.heading)
+    frames = {name: turn @ bone for name, bone in body.frames.items()}
+    return build(turn @ body.root, frames, p)
+
+
+def _ahead(frame: Frame, p: Proportions, places: Mapping[str, Place]) -> Skeleton:
+    """Solve a moment facing along x."""
     if frame.trunk is not None:
         return _whole(frame, p, places, frame.trunk)
     low, high = LEANS
@@ -151,9 +160,8 @@ def _legs_as_posed(
     order = sorted(SIDES, key=lambda side: not frame.plant.startswith(side))
     root = np.zeros(3)
     body = build(root, frames, p)
-    if frame.plant in ("seat", "back"):
-        pad = (SEAT_PAD_M if frame.plant == "seat" else BACK_PAD_M) * p.scale
-        height = places[frame.on].top + pad
+    if frame.plant in PADS:
+        height = places[frame.on].top + (PADS[frame.plant] + frame.rise) * p.scale
         body = body.moved(np.array([frame.place * p.scale, height, (frame.aside or 0.0) * p.scale]))
     for side in order:
         leg: Leg = getattr(frame, side)
@@ -169,7 +177,7 @@ def _legs_as_posed(
 def _trunk_frames(frame: Frame, trunk: float) -> Frames:
     pelvis = about_z(-trunk) @ about_x(-frame.roll)
     chest = pelvis @ about_z(-frame.bend) @ about_x(frame.side + frame.roll) @ about_y(-frame.turn)
-    head = about_z(-frame.gaze) @ about_y(-frame.look)
+    head = about_x(-frame.tilt) @ about_z(-frame.gaze) @ about_y(-frame.look)
     return {"pelvis": pelvis, "chest": chest, "head": head}
 
 

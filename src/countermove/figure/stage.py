@@ -15,7 +15,8 @@ from countermove.figure.vectors import Vec
 
 HATCH_M = 0.1
 # What lies over the figure; everything else stands behind it.
-OVER = frozenset({"strap", "band", "level", "stick", "mark", "tape", "held", "bar", *GEAR})
+OVER = frozenset({"strap", "gauge", "band", "level", "stick", "mark", "tape", "held", "bar", *GEAR})
+CORNERS = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 SOLID = frozenset({"box", "step", "bench", "chair", "table"})
 
 
@@ -157,6 +158,37 @@ def _level(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str,
     pen.round(a + thick / 2, 2.4, fill=ASKED, colour=ASKED, width=0.5)
 
 
+def _gauge(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, Vec]) -> None:
+    """Draw a force gauge in the middle of a strap."""
+    _strap(pen, place, view, eye, points)
+    a, b = (_end(name, place, eye, points) for name in (place.prop.touch, place.prop.to))
+    along = (b - a) / np.linalg.norm(b - a)
+    across = np.array([-along[1], along[0]])
+    middle, half = (a + b) / 2, 0.042
+    corners = [middle + half * (i * along + 0.7 * j * across) for i, j in CORNERS]
+    pen.area(np.array(corners), colour=ASKED, width=1.5)
+    pen.round(middle, 3.0, fill=ASKED, colour=ASKED, width=0.5)
+
+
+def _slope(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, Vec]) -> None:
+    """Draw a wedge under the sole, from behind the heel to before the toes."""
+    heel, toe = (eye.flat(points[name]) for name in (place.prop.touch, place.prop.to))
+    along = (toe - heel) / np.linalg.norm(toe - heel)
+    high, low = heel - 0.05 * along, toe + 0.04 * along
+    pen.area(np.array([high, low, [low[0], 0.0], [high[0], 0.0]]))
+
+
+def _camera(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, Vec]) -> None:
+    """Draw a camera on three legs that looks at the figure."""
+    sense = _sense(view, eye)
+    x, y = place.x * sense, place.top
+    for foot in (-0.12, 0.0, 0.12):
+        pen.line(np.array([[x, y - 0.03], [x + foot, 0.0]]), width=1.5)
+    pen.area(_rectangle(x - 0.05, y - 0.035, x + 0.05, y + 0.035))
+    pen.area(_rectangle(x - sense * 0.05, y - 0.022, x - sense * 0.085, y + 0.022))
+    pen.line(np.array([[x - sense * 0.10, y], [x - sense * 0.30, y]]), width=1, colour=PENCIL)
+
+
 def _bar(pen: Pen, place: Place, view: View, eye: Camera, points: Mapping[str, Vec]) -> None:
     """Draw a bar seen from its end, on the figure's shoulders, held down by a strap or a post."""
     point = eye.flat(points[place.prop.touch]) + np.array(
@@ -224,6 +256,9 @@ KINDS: dict[str, Draw] = {
     "tape": _tape,
     "strap": _strap,
     "band": _strap,
+    "gauge": _gauge,
+    "slope": _slope,
+    "camera": _camera,
     "level": _level,
     "bar": _bar,
     "weight": _weight,

@@ -20,7 +20,8 @@ from countermove.record import Pain, Side
 from countermove.units import from_si, to_si
 
 IMPERIAL = {"cm": "in", "m": "in", "mm": "in", "kg": "lb"}
-STEPS = {"cm": 0.5, "in": 0.25, "s": 0.5}  # of the minus and plus buttons; else 1 (our default)
+# Of the minus and plus buttons; else 1 (our default).
+STEPS = {"cm": 0.5, "in": 0.25, "s": 0.5, "m/s": 0.05, "x BW": 0.05, "N.m/kg": 0.1}
 MOST_TRIALS = 10
 
 
