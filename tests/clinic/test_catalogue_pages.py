@@ -113,6 +113,7 @@ def test_one_drill_shows_all_it_holds(client, ada, key):
     for other in (*drills_before(drill), *drill.regressions, *drill.progressions):
         assert f'href="/drills/{other}/"' in text
     assert "figure-still" in text  # moving, and standing still for those who ask
+    assert f'src="/pictures/drills/{key}.svg?v=' in text  # and moment by moment
 
 
 def test_a_load_is_a_number_only_where_it_was_read():

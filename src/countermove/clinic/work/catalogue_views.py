@@ -9,7 +9,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from countermove.catalogue import Drill, Test, current, load_catalogue
+from countermove.catalogue import Catalogue, Drill, Test, current, load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.work.catalogue_pages import (
     follows,
@@ -51,6 +51,8 @@ def drill(request: SignedInRequest, key: str) -> HttpResponse:
     name = {other: entry.name for other, entry in catalogue.drills.items()}
     shown = {
         "drill": found,
+        "key": key,
+        "version": catalogue.version,
         "dose": dose_words(found),
         "picture": draw_drill(key, catalogue, animated=True) if key in load_poses("drills") else "",
         "gates": [(gate_words(gate, catalogue), gate.why, gate.drill) for gate in found.gates],
@@ -58,11 +60,17 @@ def drill(request: SignedInRequest, key: str) -> HttpResponse:
         "harder": [(other, name[other]) for other in found.progressions],
         "follows": [(other, name[other]) for other in follows(key, catalogue)],
         "loads": list(loads(found, catalogue)),
-        "dose_source": f"{source_name(found.dose.sets.source, catalogue)}:"
-        f" {found.dose.sets.where} ({found.dose.sets.status})",
+        "dose_source": _dose_source(found, catalogue),
         "helps": [catalogue.tests[test].name for test in found.helps],
     }
     return render(request, "work/drill.html", shown)
+
+
+def _dose_source(found: Drill, catalogue: Catalogue) -> str:
+    """Say whose dose it is; our own needs no second word for how we know it."""
+    sets = found.dose.sets
+    said = f"{source_name(sets.source, catalogue)}: {sets.where}"
+    return said if sets.source == "our-default" else f"{said} ({sets.status})"
 
 
 @login_required
