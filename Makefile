@@ -7,7 +7,7 @@ INSTALL := $(BIN)/uv pip install --quiet --python $(BIN)/python --no-deps --buil
 export OMP_NUM_THREADS ?= 1
 export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: run test bench proof proof-wait lock docs
+.PHONY: run test test-postgres bench proof proof-wait lock docs
 
 run: .venv/run.stamp
 	$(BIN)/countermove demo
@@ -18,6 +18,10 @@ test: .venv/test.stamp
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/pytest -n 2
+
+# The clinic's tests on a PostgreSQL of their own, in a temporary folder; `test` lives a part of it.
+test-postgres: .venv/test.stamp
+	$(BIN)/python -m tests.builders.postgres tests/clinic
 
 bench: .venv/test.stamp
 	$(BIN)/python -m benchmarks.run
@@ -55,7 +59,12 @@ lock: .venv/uv.stamp
 	command -v chromium > /dev/null || (apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium > /dev/null)
 	touch $@
 
-.venv/test.stamp: .venv/browser.stamp .venv/uv.stamp requirements-test.lock pyproject.toml
+# A site may run on PostgreSQL; tests start a private one. Nothing else needs it.
+.venv/postgres.stamp: .venv/uv.stamp
+	command -v initdb > /dev/null || ls /usr/lib/postgresql/*/bin/initdb > /dev/null 2>&1 || (apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq postgresql > /dev/null)
+	touch $@
+
+.venv/test.stamp: .venv/postgres.stamp .venv/browser.stamp .venv/uv.stamp requirements-test.lock pyproject.toml
 	$(BIN)/uv pip sync --quiet --python $(BIN)/python --require-hashes requirements-test.lock
 	$(INSTALL) --editable .
 	touch .venv/run.stamp $@

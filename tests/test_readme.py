@@ -21,7 +21,7 @@ RECORDINGS = ROOT / "src" / "countermove" / "club" / "recordings"
 def test_every_command_of_the_readme_knows_its_flags():
     lines = re.findall(r"^countermove (\w+)(.*?)(?:#|$)", README, re.MULTILINE)
     for_programs = {"examine", "jump", "evidence"}
-    assert {name for name, _ in lines} == for_programs | {"open", "demo"}
+    assert {name for name, _ in lines} == for_programs | {"open", "demo", "work"}
     for name, rest in lines:
         page = CliRunner().invoke(app, [name, "--help"]).stdout
         promised = ["--json"] if name in for_programs else []

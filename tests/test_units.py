@@ -5,7 +5,7 @@ from pytest import approx
 from scipy import constants
 
 from countermove.errors import UnknownUnit
-from countermove.units import UNITS, check_kind, from_si, to_si
+from countermove.units import UNITS, check_kind, from_si, imperial_words, to_si
 
 # SciPy carries the CODATA and exact defined values of these units.
 SCIPY_UNITS = {
@@ -48,3 +48,20 @@ def test_a_distance_is_never_taken_for_an_angle():
         UnknownUnit, match="'cm' is a unit of length, angle is needed; use rad, deg"
     ):
         check_kind("cm", like="deg")
+
+
+# The inch is 2.54 cm and the pound 0.45359237 kg exactly (1959); the foot is twelve inches.
+WORDED = [
+    ("short by 2.8 cm of the 10 cm asked", "short by 1.1 in of the 3.9 in asked"),
+    ("mean of 3 trials (31.1, 32.2 and 32.3 cm)", "mean of 3 trials (12.2, 12.7 and 12.7 in)"),
+    ("between 1.4 to 5.3 cm", "between 0.6 to 2.1 in"),
+    ("above 100 kg", "above 220.5 lb"),
+    ("3 sets of 10 on the right, each held 3 s", "3 sets of 10 on the right, each held 3 s"),
+    ("11.5 N/kg at 2.6 m/s, 9.8 m/s\u00b2", "11.5 N/kg at 2.6 m/s, 9.8 m/s\u00b2"),
+    ("short in \u201cDrop jump from 20 cm\u201d", "short in \u201cDrop jump from 20 cm\u201d"),
+]
+
+
+@pytest.mark.parametrize(("written", "read"), WORDED)
+def test_sentences_are_read_in_inches_and_pounds(written, read):
+    assert imperial_words(written) == read

@@ -9,6 +9,7 @@ word that stays the same from version to version, for programs that read `--json
     │   ├── UnknownUnit                  a unit we do not know, or of the wrong kind
     │   ├── BadDocument                  an athlete file or other document that does not fit
     │   ├── NoVisit                      no visit on the day asked for
+    │   ├── BadEvent                     an event set by hand where no jump can have it
     │   └── NewerDocument                written by a later version than this one
     ├── BadCatalogue (ValueError)        a catalogue entry without source, unit, place or status
     ├── NotPrinted (RuntimeError)        a document that could not be laid out
@@ -50,6 +51,12 @@ class NoVisit(BadInput):
     """The athlete has no visit on the day asked for, or none at all."""
 
     code = "no-visit"
+
+
+class BadEvent(BadInput):
+    """An event set by hand that is out of order, or where no jump can have it."""
+
+    code = "bad-event"
 
 
 class NewerDocument(BadInput):

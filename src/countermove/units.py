@@ -9,6 +9,7 @@ no conversion between kinds, only within one.
 
 from __future__ import annotations
 
+import re
 from math import pi
 from typing import NamedTuple
 
@@ -121,3 +122,40 @@ def check_kind(unit: str, like: str) -> None:
     if met != needed:
         fitting = ", ".join(name for name, entry in UNITS.items() if entry.kind == needed)
         raise UnknownUnit(f"{unit!r} is a unit of {met}, {needed} is needed; use {fitting}")
+
+
+# What a reader of inches and pounds is told in place of what was written, and its decimals.
+IMPERIAL = {"cm": "in", "m": "ft", "kg": "lb"}
+_NUMBER = r"\d+(?:\.\d+)?"
+_AMOUNTS = re.compile(
+    rf"(?P<numbers>(?:{_NUMBER}(?:, | and | or | to |-|\u2013))*{_NUMBER})"
+    r" (?P<unit>cm|m|kg)\b(?![/\u00b2])"
+)
+_NAMED = re.compile(r"(\u201c[^\u201d]*\u201d)")  # the name of a test keeps its own words
+
+
+def imperial_words(text: str) -> str:
+    """
+    Write a sentence's lengths and masses in inches, feet and pounds.
+
+    Numbers in a list or a range that share one unit are converted together; what stands in
+    quotation marks is a name and stays. Areas, speeds and forces stay SI.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``"short by 2.8 cm of the 10 cm asked"``.
+    """
+    pieces = _NAMED.split(text)
+    return "".join(
+        piece if i % 2 else _AMOUNTS.sub(_imperial_amounts, piece) for i, piece in enumerate(pieces)
+    )
+
+
+def _imperial_amounts(met: re.Match[str]) -> str:
+    unit = IMPERIAL[met["unit"]]
+
+    def turned(number: re.Match[str]) -> str:
+        return f"{from_si(to_si(float(number[0]), met['unit']), unit):.1f}".removesuffix(".0")
+
+    return f"{re.sub(_NUMBER, turned, met['numbers'])} {unit}"

@@ -8,6 +8,7 @@ import pikepdf
 from countermove.clinic.people.models import Athlete
 from countermove.clinic.visits.models import Measurement
 from tests.builders.good_recording import good_recording, table
+from tests.clinic.conftest import PASSWORD
 
 LUNGE = "#card-lunge_distance"
 
@@ -36,6 +37,9 @@ def clear_her(page):
         question.get_by_role("radio", name="no", exact=True).click()
     page.get_by_role("button", name="Keep and sign").click()
     page.get_by_text("Go on.", exact=True).wait_for()
+    page.get_by_role("radio", name="testing and keeping a record").click()
+    page.get_by_role("button", name="Consent is given").click()
+    page.get_by_text("Given", exact=True).wait_for()
 
 
 def measure_treat_and_measure_again(page):
@@ -89,7 +93,12 @@ def test_from_a_new_athlete_to_the_sheet_they_take_home(page, sign_in, serious, 
     for words in ("fits a stiff joint", "changed today", "36.", "Ankle mobilisation with a strap"):
         assert words in page.locator("main").inner_text()
     assert serious(page) == []
-    sheet = page.request.get(page.get_by_role("link", name="Hand-out").get_attribute("href"))
+    door = page.get_by_role("link", name="Hand-out").get_attribute("href")
+    page.get_by_role("link", name="Hand-out").click()
+    page.locator("[name=password]").fill(PASSWORD)
+    with page.expect_response(f"**{door}"):
+        page.get_by_role("button", name="Go on").click()
+    sheet = page.request.get(door)
     with pikepdf.open(io.BytesIO(sheet.body())) as pdf:
         assert "Odette Lanternby" in str(pdf.docinfo["/Title"])
         assert pdf.Root.MarkInfo.Marked

@@ -1,6 +1,7 @@
 """The trace under hands: files dropped, brackets, a trial left out and back, a weighing moved."""
 
 import logging
+import re
 from statistics import median
 
 import pytest
@@ -56,6 +57,39 @@ def trace(page, sign_in, ada, cmj):
 
 def reading(page):
     return page.get_by_role("slider", name="Reading line on the force trace")
+
+
+def field(page, name):
+    return page.locator(f"#move_{name}")
+
+
+def open_move(page):
+    page.locator("#open-move").click()
+    grip(page, "landing_s").wait_for()
+
+
+def grip(page, name):
+    return page.locator(f".grip[data-event='{name}']")
+
+
+def pull(page, name, by_px):
+    """Drag a handle by its knob, with the mouse."""
+    handle = grip(page, name)
+    handle.scroll_into_view_if_needed()
+    page.wait_for_timeout(100)  # two frames, for the view to widen
+    box = handle.bounding_box()
+    x, y = knob(box, turned="turned" in handle.get_attribute("class"))
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + by_px, y, steps=4)
+    page.mouse.up()
+
+
+def knob(box, *, turned):
+    """Give the middle of a handle's knob: at its left end, or where it is turned, at its right."""
+    half = 22
+    x = box["x"] + (box["width"] - half if turned else half)
+    return x, box["y"] + half
 
 
 def settled(page, words):
@@ -114,8 +148,8 @@ def test_the_weighing_is_moved_by_keyboard_alone_and_undone(trace, cmj):
     for _ in range(15):
         trace.keyboard.press("PageUp")
     trace.keyboard.press("]")
-    start, end = trace.get_by_label("Weighing starts at"), trace.get_by_label("and ends at")
-    assert (start.input_value(), end.input_value()) == ("4.00", "5.50")
+    start, end = field(trace, "start_s"), field(trace, "end_s")
+    assert (start.input_value(), end.input_value()) == ("4.000", "5.500")
     trace.locator("#move_reason").focus()
     trace.keyboard.type("swayed before")
     trace.keyboard.press("Enter")
@@ -131,18 +165,10 @@ def test_the_weighing_is_moved_by_keyboard_alone_and_undone(trace, cmj):
 
 
 def test_an_edge_of_the_weighing_is_dragged(trace):
-    trace.get_by_text("Move the weighing").click()
-    start = trace.get_by_label("Weighing starts at")
+    trace.locator("#open-move").click()
+    start = field(trace, "start_s")
     held = float(start.input_value())
-    holder = reading(trace)
-    holder.scroll_into_view_if_needed()
-    trace.wait_for_timeout(100)  # two frames, for the view to widen
-    box = holder.bounding_box()
-    x = trace.evaluate("(at) => document.querySelector('figure.tracing').tracing.x(at)", held)
-    trace.mouse.move(box["x"] + x, box["y"] + 200)
-    trace.mouse.down()
-    trace.mouse.move(box["x"] + x + 40, box["y"] + 200, steps=4)
-    trace.mouse.up()
+    pull(trace, "start_s", 40)
     assert float(start.input_value()) > held
 
 
@@ -194,6 +220,105 @@ def test_a_redraw_of_ten_thousand_samples(trace, record_property):
     logging.getLogger(__name__).warning(told, samples, median(taken), max(taken))
 
 
+# Events under hands
+
+
+def test_a_handle_is_dragged_stepped_by_keys_undone_and_kept(trace, cmj, serious):
+    found = marked_trials(cmj)[0].trial
+    open_move(trace)
+    takeoff = field(trace, "takeoff_s")
+    first = takeoff.input_value()
+    assert first == f"{found.takeoff_s:.3f}"
+    handle = grip(trace, "takeoff_s")
+    handle.focus()
+    for keys, apart_ms in (("ArrowRight", 1), ("Shift+ArrowRight", 11), ("ArrowLeft", 10)):
+        trace.keyboard.press(keys)
+        assert float(takeoff.input_value()) == pytest.approx(float(first) + apart_ms / 1000)
+    assert "+10 ms from where it was found" in handle.get_attribute("aria-valuetext")
+    pull(trace, "takeoff_s", 30)
+    assert float(takeoff.input_value()) > float(first) + 0.011
+    trace.locator("#step-back").click()
+    assert float(takeoff.input_value()) == pytest.approx(float(first) + 0.010)
+    handle.focus()
+    trace.keyboard.press("Control+z")
+    assert float(takeoff.input_value()) == pytest.approx(float(first) + 0.011)
+    trace.keyboard.press("Control+z")
+    trace.keyboard.press("Control+z")
+    assert takeoff.input_value() == first
+    assert trace.locator("#step-back").is_disabled()
+    assert not TrialMark.objects.exists()
+    trace.keyboard.press("Shift+ArrowLeft")
+    assert serious(trace) == []
+    trace.locator("#move_reason").fill("edge rings")
+    trace.get_by_role("button", name="Set by hand").click()
+    settled(trace, "Undo the moved take-off")
+    mark = TrialMark.objects.get()
+    assert (mark.what, mark.value) == ("takeoff", pytest.approx(float(first) - 0.010))
+    assert trace.get_by_text(re.compile(r"\d+\.\d ms earlier than found")).first.is_visible()
+    trace.locator("#reset").click()
+    trace.get_by_role("button", name="Reset to found").wait_for(state="detached")
+    assert marked_trials(cmj)[0].trial == found
+
+
+def test_all_back_to_found_is_one_step(trace):
+    open_move(trace)
+    landing = field(trace, "landing_s")
+    first = landing.input_value()
+    landing.fill("7.9")
+    landing.blur()
+    grip(trace, "onset_s").focus()
+    trace.keyboard.press("ArrowLeft")
+    trace.locator("#all-found").click()
+    assert landing.input_value() == first == landing.get_attribute("data-found")
+    trace.locator("#step-back").click()
+    assert landing.input_value() == "7.9"
+
+
+def test_a_handle_stays_between_its_neighbours(trace):
+    open_move(trace)
+    handle = grip(trace, "landing_s")
+    handle.focus()
+    for _ in range(12):
+        trace.keyboard.press("PageDown")
+    takeoff, landing = (
+        float(field(trace, f"{name}_s").input_value()) for name in ("takeoff", "landing")
+    )
+    assert landing == pytest.approx(takeoff + 0.001)
+
+
+def test_the_small_figures_follow_the_view(trace):
+    shown = ".figures .moment[display=inline]"
+    assert trace.locator(shown).count() >= 4
+    assert trace.locator(shown + "[data-name=flight]").count() == 1
+    flight = "document.querySelector('.figures .moment[data-name=flight]')"
+    where = f"() => {flight}.getAttribute('transform')"
+    before = trace.evaluate(where)
+    reading(trace).focus()
+    trace.keyboard.press("-")
+    trace.wait_for_function(f"() => ({where})() !== {before!r}")
+
+
+@pytest.mark.parametrize("page", ["phone"], indirect=True)
+def test_a_finger_drags_a_handle_of_its_own_size(trace):
+    open_move(trace)
+    handle, landing = grip(trace, "landing_s"), field(trace, "landing_s")
+    handle.scroll_into_view_if_needed()
+    trace.wait_for_timeout(100)  # two frames, for the view to widen
+    box = handle.bounding_box()
+    assert min(box["height"], box["width"]) >= 44
+    first = float(landing.input_value())
+    x, y = knob(box, turned="turned" in handle.get_attribute("class"))
+    touch = trace.context.new_cdp_session(trace)
+    for kind, points in (
+        ("touchStart", [{"x": x, "y": y}]),
+        ("touchMove", [{"x": x + 6, "y": y + 9}]),
+        ("touchMove", [{"x": x + 12, "y": y + 18}]),
+        ("touchEnd", []),
+    ):
+        touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+    assert float(landing.input_value()) > first + 0.01
+
+
 @pytest.mark.parametrize("page", ["desktop"], indirect=True)
 def test_without_a_script_the_drawing_stands(chromium, live_server, page, sign_in, ada, cmj):
     sign_in(ada)
@@ -205,4 +330,16 @@ def test_without_a_script_the_drawing_stands(chromium, live_server, page, sign_i
     assert plain.get_by_role("slider").count() == 0
     plain.get_by_role("button", name="Keep the trial").click()
     plain.get_by_role("button", name="Undo “kept”").wait_for()
+    assert plain.locator(".wide .moment").count() == 5
+    plain.locator("#open-move").click()
+    held = float(plain.locator("#move_landing_s").input_value())
+    plain.locator("#move_landing_s").fill(f"{held + 0.004:.3f}")
+    plain.locator("#move_reason").fill("rang before")
+    plain.get_by_role("button", name="Set by hand").click()
+    plain.get_by_role("button", name="Reset to found").wait_for()
+    plain.get_by_text("Times of events and phases").click()
+    row = plain.locator("tr", has_text="landing").first
+    assert row.locator("td").all_inner_texts()[2].startswith("+")
+    plain.get_by_role("button", name="Reset to found").click()
+    plain.get_by_role("button", name="Undo “landing as found”").wait_for()
     context.close()

@@ -7,6 +7,7 @@ from django.utils.timezone import localdate
 
 from countermove.clinic.people.convert import clearance_in_force
 from countermove.clinic.visits.models import Measurement, Treatment, Visit
+from tests.clinic.conftest import PASSWORD
 from tests.clinic.test_visit_pages import cleared, mira, visit
 
 __all__ = ["cleared", "mira", "visit"]
@@ -62,6 +63,11 @@ def test_a_whole_visit_by_keyboard(page, sign_in, serious, ada, mira, cleared):
     page.get_by_text("Noted: keep.").wait_for()
     assert serious(page) == []
     press(page, "a[href$='/note/']")
+    page.wait_for_url("**/account/confirm/**")
+    assert serious(page) == []
+    type_into(page, "[name=password]", PASSWORD)
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/note/")
     note = page.locator("#text").input_value()
     for part in ("stiff since the fall", "heel heavy", "changed today", "[keep]"):
         assert part in note

@@ -10,9 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
+from countermove.catalogue import load_catalogue
 from countermove.charts.trace import decimated, trace_svg
-from countermove.charts.trace_marks import force_at_zero, points_of, span_shown
-from countermove.jumps import analyse_jumps
+from countermove.charts.trace_marks import force_at_zero, moved_from, points_of, span_shown
+from countermove.figure import jump_moments, usual_proportions
+from countermove.jumps import HandEvents, analyse_jumps
 from countermove.record import JumpKind, Side
 from countermove.recordings import parse_force
 from tests.builders.good_recording import MASS_KG, good_recording, table
@@ -147,3 +149,63 @@ def test_drawing_small_keeps_the_peaks_of_every_column(force, columns):
                 force[start:stop].min(),
                 force[start:stop].max(),
             )
+
+
+# Small figures, and what a hand moved
+
+HALF_A_TENTH_PX = 0.05  # places are written with one decimal
+
+
+@pytest.fixture(scope="module")
+def moments():
+    return jump_moments(usual_proportions(load_catalogue()), height_px=100)
+
+
+def figures_of(root):
+    groups = root.iter(f"{SVG}g")
+    return {g.get("data-name"): g for g in groups if g.get("class") == "moment"}
+
+
+@pytest.mark.parametrize("narrow", [False, True])
+def test_each_figure_stands_over_its_moment(trace, trial, moments, narrow):
+    root = drawn(trace_svg(trace, trial, moments=moments, narrow=narrow))
+    figures = figures_of(root)
+    assert set(figures) == {"standing", "lowest", "takeoff", "flight", "landing"}
+    takeoff = next(p for p in points_of(trace, trial) if p.key == "takeoff")
+    assert float(figures["takeoff"].get("data-at")) == pytest.approx(takeoff.time_s, abs=5e-5)
+    x = float(figures["takeoff"].get("transform").split("(")[1].split()[0])
+    circles = [float(c.get("cx")) for c in root.iter(f"{SVG}circle")]
+    assert min(abs(cx - x) for cx in circles) <= HALF_A_TENTH_PX
+    assert "not measured" in root.find(f"{SVG}desc").text
+
+
+def test_figures_that_would_touch_stay_away(trace, trial, moments):
+    together = replace(trial, bottom_s=trial.takeoff_s - 0.005)
+    figures = figures_of(drawn(trace_svg(trace, together, moments=moments)))
+    assert figures["lowest"].get("display") is None
+    assert figures["takeoff"].get("display") == "none"
+
+
+def test_a_squat_jump_begins_low(trace, trial, moments):
+    squat = replace(trial, kind=JumpKind.SJ)
+    assert "standing" not in figures_of(drawn(trace_svg(trace, squat, moments=moments)))
+
+
+def test_a_moved_event_leaves_a_broken_line_where_it_was_found(trace, trial):
+    events = {1: HandEvents(takeoff_s=trial.takeoff_s - 0.02)}
+    moved = analyse_jumps(trace, kind=JumpKind.CMJ, events=events)[0]
+    assert moved_from(moved, trial) == [trial.takeoff_s]
+    root = drawn(trace_svg(trace, moved, found=trial))
+    lines = [p for p in root.iter(f"{SVG}path") if p.get("class") == "wasfound"]
+    assert len(lines) == 1
+    assert f"{trial.takeoff_s:.3f} s" in root.find(f"{SVG}desc").text
+    same = drawn(trace_svg(trace, trial, found=trial))
+    assert not [p for p in same.iter(f"{SVG}path") if p.get("class") == "wasfound"]
+
+
+def test_a_take_off_set_while_the_plate_is_loaded_is_marked_on_the_line(trace, trial):
+    events = {1: HandEvents(takeoff_s=trial.takeoff_s - 0.05)}
+    moved = analyse_jumps(trace, kind=JumpKind.CMJ, events=events)[0]
+    mark = next(p for p in points_of(trace, moved) if p.key == "takeoff")
+    index = round((mark.time_s - trace.start_s) * trace.rate_hz)
+    assert mark.force_n == force_at_zero(trace, moved).sum(axis=0)[index] > 0.05 * trial.weight_n

@@ -1,15 +1,18 @@
 """A small practice: Ada owns the record's site, Ben reads there, Cleo works elsewhere."""
 
+from datetime import date
 from importlib import resources
 
 import pytest
 
 from countermove.clinic.accounts.models import User
+from countermove.clinic.people.models import Consent
 from countermove.clinic.practice.models import Membership, Site
 from countermove.clinic.practice.roles import Role
 from countermove.clinic.visits.load import keep_athlete
 from countermove.club import club_athlete
 
+PASSWORD = "a-long-password"
 CLUB = resources.files("countermove.club") / "athletes"
 
 
@@ -22,13 +25,20 @@ def uploads(settings, tmp_path):
     settings.MEDIA_ROOT = tmp_path / "uploads"
 
 
+def password_given(client, user):
+    """Sign somebody in who has given their password again just now."""
+    client.force_login(user)
+    client.post("/account/confirm/", {"password": PASSWORD})
+    return client
+
+
 @pytest.fixture
 def site(db):
     return Site.objects.create(name="Harbour Lane (invented)")
 
 
 def person(name, site, role):
-    user = User.objects.create_user(username=name.lower(), password="a-long-password", name=name)
+    user = User.objects.create_user(username=name.lower(), password=PASSWORD, name=name)
     Membership.objects.create(user=user, site=site, role=role)
     return user
 
@@ -48,6 +58,14 @@ def cleo(db):
     return person("Cleo", Site.objects.create(name="Elsewhere"), Role.OWNER)
 
 
+def agreed(athlete, by, on=date(2026, 1, 1), **more):
+    """Let an athlete agree to testing, or to what `more` says."""
+    said = {"purpose": "testing", "given": True} | more
+    return Consent.objects.create(athlete=athlete, on=on, made_by=by, **said)
+
+
 @pytest.fixture
 def juno(site, ada):
-    return keep_athlete(club_athlete("juno-breakwater"), site, ada, read_recording)
+    row = keep_athlete(club_athlete("juno-breakwater"), site, ada, read_recording)
+    agreed(row, ada)
+    return row

@@ -13,6 +13,14 @@ from countermove.clinic.visits.models import Measurement
 from countermove.clinic.work.examinations import examine_athlete
 from countermove.clinic.work.models import Result
 
+GUARDS = {
+    "sqlite": ("no_update", "no_delete"),
+    "postgresql": ("append_only", "no_truncate"),
+}
+TRIGGERS = {
+    "sqlite": "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = %s",
+    "postgresql": "SELECT tgname FROM pg_trigger WHERE tgrelid = %s::regclass AND NOT tgisinternal",
+}
 GUARDED = [model for model in apps.get_models() if issubclass(model, AppendOnly)]
 
 
@@ -20,13 +28,10 @@ GUARDED = [model for model in apps.get_models() if issubclass(model, AppendOnly)
 @pytest.mark.parametrize("model", GUARDED, ids=lambda model: model.__name__)
 def test_every_such_table_is_guarded(model):
     with connection.cursor() as cursor:
-        cursor.execute(
-            "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = %s",
-            [model._meta.db_table],
-        )
+        cursor.execute(TRIGGERS[connection.vendor], [model._meta.db_table])
         names = {row[0] for row in cursor.fetchall()}
     table = model._meta.db_table
-    assert names == {f"{table}_no_update", f"{table}_no_delete"}
+    assert names == {f"{table}_{name}" for name in GUARDS[connection.vendor]}
 
 
 @pytest.mark.django_db

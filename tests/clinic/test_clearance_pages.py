@@ -13,8 +13,12 @@ from countermove.clinic.people.convert import clearance_in_force, person_record
 from countermove.clinic.people.models import Athlete, Clearance, Consent, Override, Standing
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Role
-from countermove.safety import questions_for
-from tests.clinic.conftest import person
+from countermove.clinic.visits.convert import athlete_record
+from countermove.clinic.visits.models import Visit
+from countermove.clinic.work.examinations import examine_athlete
+from countermove.clinic.work.plates import examination_of
+from countermove.safety import clear, questions_for
+from tests.clinic.conftest import agreed, password_given, person
 
 pytestmark = pytest.mark.django_db
 
@@ -33,8 +37,7 @@ def dee(site):
 
 @pytest.fixture
 def as_ada(client, ada):
-    client.force_login(ada)
-    return client
+    return password_given(client, ada)
 
 
 def noes(athlete, **answers):
@@ -55,7 +58,7 @@ def test_owner_and_reader_look_a_stranger_and_nobody_do_not(name, client, mira, 
     address = reverse(name, args=[mira.key])
     assert client.get(address).status_code == 302
     for user, status in ((ada, 200), (ben, 200), (cleo, 404)):
-        client.force_login(user)
+        password_given(client, user)
         assert client.get(address).status_code == status
     assert AccessEntry.objects.filter(by=ben, key=str(mira.key)).count() == 1
 
@@ -87,6 +90,8 @@ def test_signed_at_once_it_clears_for_six_months(as_ada, ada, mira):
     row = clearance_in_force(mira)
     assert (row.reviewed_by, row.asked) == (ada, localdate())
     assert row.expires == months_after(localdate(), LASTS_MONTHS)
+    assert "testing is not agreed to" in page(as_ada, mira)
+    agreed(mira, ada)
     assert "Jumps are open." in page(as_ada, mira)
     assert Standing.objects.get(athlete=mira).decision == "go on"
 
@@ -187,6 +192,60 @@ def test_an_override_needs_a_reason_lifts_no_stop_and_stays_in_sight(as_ada, mir
     assert Override.objects.count() == 1
     post(as_ada, mira, **noes(mira), sign="yes", reason="asked again")
     assert "scan was clean" in page(as_ada, mira)
+
+
+def told(mira, day):
+    """Give what the page, the record and the kept examination say, as decision and overrides."""
+    catalogue = load_catalogue()
+    judged = (
+        clear(athlete_record(mira), on=day, catalogue=catalogue),
+        examination_of(mira, catalogue).clearance,
+        examine_athlete(mira, catalogue).clearance,
+    )
+    return [(one.decision, [r.overridden for r in one.reasons if r.caution]) for one in judged]
+
+
+def test_an_override_opens_now_though_the_visit_is_past(as_ada, ada, mira):
+    today, past = localdate(), localdate() - timedelta(days=10)
+    Visit.objects.create(athlete=mira, date=past, tester=ada)
+    Clearance.objects.create(
+        athlete=mira, asked=past, expires=today + timedelta(days=90), reviewed_by=ada, made_by=ada,
+        answers=noes(mira, groin_pinch="yes"),
+    )  # fmt: skip
+    assert told(mira, today) == [("narrower", [""])] * 3
+    post(as_ada, mira, "clearance-override", caution="groin_pinch", reason="scan was clean")
+    signed = f"Ada on {today}: scan was clean"
+    assert told(mira, today) == [("go on", [signed])] * 3
+    assert Standing.objects.get(athlete=mira).decision == "go on"
+    for name, key in (("clearance", mira.key), ("visit", mira.visits.get().key)):
+        assert "scan was clean" in as_ada.get(reverse(name, args=[key])).content.decode()
+
+
+def test_newer_answers_need_the_override_again_and_the_page_says_so(as_ada, mira):
+    post(as_ada, mira, **noes(mira, groin_pinch="yes"), sign="yes")
+    post(as_ada, mira, "clearance-override", caution="groin_pinch", reason="scan was clean")
+    assert "Go on." in page(as_ada, mira)
+    post(as_ada, mira, **noes(mira, groin_pinch="yes"), sign="yes",
+         expires=localdate().isoformat(), reason="asked again")  # fmt: skip
+    text = page(as_ada, mira)
+    assert "Go on, narrower." in text
+    reasons = text.split('class="reasons"')[1].split("</ol>")[0]
+    assert "Was lifted on earlier answers, by Ada" in reasons
+    assert "scan was clean" in reasons
+    assert clearance_in_force(mira).overrides.count() == 0
+    post(as_ada, mira, "clearance-override", caution="groin_pinch", reason="looked again")
+    reasons = page(as_ada, mira).split('class="reasons"')[1].split("</ol>")[0]
+    assert "looked again" in reasons
+    assert "Was lifted" not in reasons
+
+
+def test_nothing_is_lifted_before_the_answers_are_signed(as_ada, mira):
+    post(as_ada, mira, **noes(mira, groin_pinch="yes"))
+    refused = post(as_ada, mira, "clearance-override", caution="groin_pinch", reason="x")
+    assert refused.status_code == 400
+    assert "Sign the answers first" in refused.content.decode()
+    assert not Override.objects.exists()
+    assert "Lift this caution" not in page(as_ada, mira)
 
 
 def test_consent_is_given_taken_back_and_remembered(as_ada, mira):

@@ -9,7 +9,7 @@ from django.urls import reverse
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.visits.load import keep_athlete
 from countermove.club import club_athlete
-from tests.clinic.conftest import read_recording
+from tests.clinic.conftest import password_given, read_recording
 
 pytestmark = pytest.mark.django_db
 
@@ -26,7 +26,7 @@ def opened(response):
 
 
 def test_the_owner_gets_a_tagged_pdf_and_the_log_says_so(client, ada, juno):
-    client.force_login(ada)
+    password_given(client, ada)
     with opened(asked(client, juno)) as pdf:
         assert pdf.Root.MarkInfo.Marked
         assert "/StructTreeRoot" in pdf.Root
@@ -40,14 +40,14 @@ def test_the_owner_gets_a_tagged_pdf_and_the_log_says_so(client, ada, juno):
 def test_the_sites_paper_is_used(client, ada, juno):
     juno.site.us_letter = True
     juno.site.save()
-    client.force_login(ada)
+    password_given(client, ada)
     with opened(asked(client, juno)) as pdf:
         assert float(pdf.pages[0].MediaBox[2]) == pytest.approx(8.5 * 72, abs=1)
 
 
 def test_who_is_referred_gets_a_sheet_that_says_whom_to_see(client, ada, site):
     kasimir = keep_athlete(club_athlete("kasimir-mooring"), site, ada, read_recording)
-    client.force_login(ada)
+    password_given(client, ada)
     with opened(asked(client, kasimir)) as pdf:
         assert len(pdf.pages) >= 1
 

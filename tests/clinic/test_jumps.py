@@ -1,5 +1,6 @@
 """Recordings in, trials marked by hand, and an examination that honours the marks."""
 
+import json
 import uuid
 from datetime import timedelta
 from hashlib import sha256
@@ -13,14 +14,16 @@ from django.urls import reverse
 from django.utils import timezone
 
 from countermove.catalogue import load_catalogue
+from countermove.charts.trace import FIGURE_FLOOR_PX, STRIP_PX
 from countermove.clinic.people.models import Clearance
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.visits.models import Recording, TrialMark
 from countermove.clinic.work import uploads
 from countermove.clinic.work.examinations import examine_athlete
+from countermove.clinic.work.jump_pages import small_figures
 from countermove.clinic.work.jump_trials import marked_trials, trace_of
 from countermove.clinic.work.models import Result
-from countermove.jumps import analyse_jumps
+from countermove.jumps import HandEvents, analyse_jumps
 from countermove.record import JumpKind
 from countermove.recordings import parse_force
 from tests.builders.good_recording import good_recording, table
@@ -464,3 +467,228 @@ def test_marks_show_who_when_and_why(client, cmj, ada):
     text = answer.content.decode()
     assert "Ada: left out: looked &lt;down&gt;" in text
     assert "<down>" not in text
+
+
+@pytest.mark.parametrize("arms", [False, True])
+@pytest.mark.parametrize("narrow", [False, True])
+def test_the_small_figures_fit_their_strip_heads_and_all(arms, narrow):
+    highest = min(moment.top for moment in small_figures(arms, narrow=narrow))
+    assert -STRIP_PX[narrow] < highest + FIGURE_FLOOR_PX
+
+
+# Events by hand
+
+
+def move(client, row, number=1, *, reason="edge rings", **times):
+    return marked(client, row, number, act="move", reason=reason, **times)
+
+
+def test_a_moved_event_is_used_recorded_told_and_undone(client, cmj, visit, ada):
+    found = marked_trials(cmj)
+    takeoff = round(found[0].trial.takeoff_s - 0.004, 3)
+    answer = move(signed(client, ada), cmj, takeoff_s=takeoff)
+    (one, *others) = marked_trials(cmj)
+    by_hand = analyse_jumps(
+        trace_of(cmj), kind=JumpKind.CMJ, events={1: HandEvents(takeoff_s=takeoff)}
+    )
+    assert one.trial == by_hand[0]
+    assert one.found == found[0].trial
+    assert [other.trial for other in others] == [before.trial for before in found[1:]]
+    text = answer.content.decode()
+    apart = 1000 * (takeoff - one.found.takeoff_s)
+    assert f"<td>{one.found.takeoff_s:.3f}</td><td>{takeoff:.3f}</td>" in text
+    assert f"<td>\u2212{-apart:.1f} ms</td>" in text
+    assert f"Ada: take-off at {takeoff:.3f} s: edge rings" in text
+    assert "take-off by hand" in text
+    assert "Take-off set by hand." in text.split('class="verdict"')[1].split("</p>")[0]
+    heights_now = [trial.trial.height_impulse_m for trial in (one, *others)]
+    assert found_height(visit.athlete) == pytest.approx(fmean(heights_now), abs=1e-12)
+    marked(client, cmj, act="undo", mark=TrialMark.objects.get().pk)
+    assert [trial.trial for trial in marked_trials(cmj)] == [before.trial for before in found]
+
+
+def test_the_signal_that_a_browser_keeps_is_not_shifted_by_a_mark(client, cmj, ada):
+    """The page lays the signal from a start of its own, and a browser may hold it for an hour."""
+    found = marked_trials(cmj)[0].trial
+    signed(client, ada)
+    before = client.get(url_of(cmj, name="trace-data")).content
+    start = json.loads(client.get(url_of(cmj)).context["shown"].marks)["start"]
+    move(client, cmj, takeoff_s=found.takeoff_s + 0.2, landing_s=found.landing_s + 0.03)
+    shown = client.get(url_of(cmj)).context["shown"]
+    assert client.get(url_of(cmj, name="trace-data")).content == before
+    assert json.loads(shown.marks)["start"] == start
+    # Of the landing set late, 30 ms lie in contact: the empty plate is still that of the flight.
+    trace, points = trace_of(cmj), json.loads(shown.marks)["points"]
+    first, last = (round(edge * 1000) for edge in (found.takeoff_s + 0.06, found.landing_s - 0.04))
+    force = trace.total_n - trace.total_n[first:last].mean()
+    bottom = next(point for point in points if point[0] == "bottom")
+    half_a_newton = 0.5  # two stretches of the same flight, by the plate's noise
+    assert bottom[3] == pytest.approx(force[round(bottom[2] * 1000)], abs=half_a_newton)
+
+
+def test_several_events_are_one_press_and_reset_puts_all_back(client, cmj, ada):
+    found = marked_trials(cmj)[0].trial
+    signed(client, ada)
+    move(client, cmj, onset_s=found.onset_s - 0.01, landing_s=found.landing_s + 0.01)
+    assert {row.what for row in marked_trials(cmj)[0].marks.moved} == {"onset", "landing"}
+    marked(client, cmj, act="reset")
+    one = marked_trials(cmj)[0]
+    assert one.trial == found
+    assert one.marks.moved == ()
+    (undo, *_) = one.marks.undoable
+    marked(client, cmj, act="undo", mark=undo.pk)  # the reset of the onset
+    again = marked_trials(cmj)[0]
+    assert [row.what for row in again.marks.moved] == ["onset"]
+    rows = TrialMark.objects.order_by("pk").values_list("what", "value", "undone")
+    assert [row[1:] for row in rows][2:] == [("found", False), ("found", False), ("found", True)]
+
+
+def test_a_time_typed_back_to_the_found_one_takes_the_hand_away(client, cmj, ada):
+    found = marked_trials(cmj)[0].trial
+    signed(client, ada)
+    move(client, cmj, landing_s=found.landing_s + 0.01)
+    move(client, cmj, landing_s=f"{found.landing_s:.3f}", reason="was right")
+    assert marked_trials(cmj)[0].trial == found
+    assert TrialMark.objects.latest("pk").value == "found"
+
+
+@pytest.mark.parametrize(
+    ("times", "words"),
+    [
+        ({"takeoff_s": "1.0"}, "Take-off at 1.000 s cannot be"),
+        ({"landing_s": "2.0"}, "Landing at 2.000 s cannot be"),
+        ({"onset_s": "-9"}, "Onset at -9.000 s cannot be"),
+        ({"start_s": "4.0"}, "Give both ends"),
+        ({}, "Nothing was moved"),
+        ({"takeoff_s": "soon"}, "Enter a number"),
+        ({"takeoff_s": "nan"}, "Enter a number"),
+    ],
+)
+def test_an_event_that_cannot_be_is_said_and_not_kept(client, cmj, ada, times, words):
+    answer = move(signed(client, ada), cmj, **times)
+    assert words in str(answer.context["move"].errors)
+    assert not TrialMark.objects.exists()
+
+
+def test_an_undo_that_another_event_rests_on_is_refused(client, cmj, ada):
+    found = marked_trials(cmj)[0].trial
+    signed(client, ada)
+    move(client, cmj, landing_s=found.landing_s + 0.3)
+    landing = TrialMark.objects.get()
+    move(client, cmj, takeoff_s=found.landing_s + 0.1)
+    assert TrialMark.objects.count() == 2
+    answer = marked(client, cmj, act="undo", mark=landing.pk)
+    assert "Not done." in told(answer)[0]
+    assert TrialMark.objects.count() == 2
+    assert marked_trials(cmj)[0].trial.landing_s == pytest.approx(found.landing_s + 0.3, abs=5e-4)
+
+
+def test_rows_that_contradict_each_other_break_no_page(client, cmj, ada):
+    """No page writes them; a restored or merged practice might hold them."""
+    for what, value in (("onset", 6.5), ("takeoff", 6.0)):
+        TrialMark.objects.create(recording=cmj, number=1, what=what, value=value, made_by=ada)
+    page = signed(client, ada).get(url_of(cmj), follow=True)
+    assert page.redirect_chain[0][0] == reverse("visit-recordings", args=[cmj.visit.key])
+    assert "does not come after onset" in page.content.decode()
+    assert client.get(url_of(cmj, name="trace-data")).status_code == 404
+    assert client.get(reverse("athlete", args=[cmj.visit.athlete.key])).status_code == 200
+
+
+def test_a_reader_sees_what_was_moved_and_moves_nothing(client, cmj, ada, ben, cleo):
+    found = marked_trials(cmj)[0].trial
+    move(signed(client, ada), cmj, landing_s=found.landing_s + 0.004)
+    signed(client, ben)
+    text = client.get(url_of(cmj)).content.decode()
+    assert "moved by hand" in text
+    assert "+4" in text.split("landing</th>")[1][:80]
+    assert 'class="wasfound"' in text
+    assert 'method="post"' not in text.split("<main")[1]
+    for user in (ben, cleo):
+        signed(client, user)
+        for act in ("move", "reset", "withdraw", "withdraw-recording"):
+            sent = {"act": act, "reason": "why", "landing_s": "7.5"}
+            assert marked(client, cmj, **sent).status_code == 404
+    assert TrialMark.objects.count() == 1
+
+
+# Withdrawn
+
+
+def test_the_numbers_of_a_kept_trial_are_withdrawn_with_a_reason(client, cmj, visit, ada):
+    each = heights(cmj)
+    signed(client, ada)
+    assert "Withdraw its numbers" not in marked(client, cmj, act="nothing").content.decode()
+    marked(client, cmj, act="keep")
+    answer = marked(client, cmj, act="withdraw", reason=" ")
+    assert answer.context["withdraw"].errors
+    answer = marked(client, cmj, act="withdraw", reason="wore a belt")
+    assert "Withdrawn: wore a belt" in answer.content.decode()
+    assert "Ada: withdrawn: wore a belt" in answer.content.decode()
+    assert found_height(visit.athlete) == pytest.approx(fmean(each[1:]), abs=1e-12)
+    rows = TrialMark.objects.order_by("pk").values_list("value", flat=True)
+    assert list(rows) == ["kept", "withdrawn"]
+    marked(client, cmj, act="undo", mark=TrialMark.objects.latest("pk").pk)
+    (one, *_) = marked_trials(cmj)
+    assert one.marks.is_kept
+
+
+def test_only_what_was_kept_is_withdrawn(client, cmj, ada):
+    marked(signed(client, ada), cmj, act="withdraw", reason="why")
+    assert not TrialMark.objects.exists()
+
+
+def test_a_whole_recording_is_withdrawn_once_and_can_be_sent_again(client, cmj, visit, ada):
+    with cmj.file.open("rb") as file:
+        data = file.read()
+    signed(client, ada)
+    assert (
+        marked(client, cmj, act="withdraw-recording", reason="")
+        .context["withdraw_recording"]
+        .errors
+    )
+    answer = marked(client, cmj, act="withdraw-recording", reason="another athlete")
+    text = answer.content.decode()
+    assert answer.redirect_chain[-1][0] == reverse("visit-recordings", args=[visit.key])
+    assert f"Ada: {cmj.name}: another athlete" in text
+    assert found_jump(visit.athlete) is None
+    marked(client, cmj, act="withdraw-recording", reason="again")
+    row = Recording.objects.get(withdrawn=True)
+    assert (row.corrects, row.reason, row.made_by) == (cmj, "another athlete", ada)
+    assert marked(client, cmj, act="keep").status_code == 200
+    assert not TrialMark.objects.exists()
+    send(client, visit, ("right.csv", data))
+    assert found_height(visit.athlete) is not None
+
+
+def found_jump(athlete, kind="cmj"):
+    found = examine_athlete(athlete, load_catalogue())
+    return next((jump for jump in found.jumps if jump.kind == kind), None)
+
+
+# What the page says beside
+
+
+def test_fewer_trials_than_the_test_asks_for_is_said(client, visit, cmj, ada):
+    page = reverse("visit-recordings", args=[visit.key])
+    text = signed(client, ada).get(page).content.decode()
+    asked = load_catalogue().tests["sj"].trials
+    assert asked.value == 3
+    assert "2 usable trials; the test asks for 3 (common practice)" in text
+    assert text.count("the test asks for") == 1  # three countermovement jumps are there
+    marked(client, cmj, act="reject", reason="looked down")
+    assert client.get(page).content.decode().count("the test asks for") == 2
+
+
+def test_two_visits_on_one_day_open_and_the_later_is_judged(client, visit, ada):
+    again = visit.athlete.visits.create(date=visit.date, tester=ada)
+    found = examine_athlete(visit.athlete, load_catalogue())
+    assert found.jumps == ()
+    assert found.notes[0].startswith("2 visits are on record")
+    signed(client, ada)
+    for page in (
+        reverse("athlete", args=[visit.athlete.key]),
+        reverse("visit", args=[again.key]),
+        reverse("visit", args=[visit.key]),
+        reverse("visit-recordings", args=[visit.key]),
+    ):
+        assert client.get(page).status_code == 200

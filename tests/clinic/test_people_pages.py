@@ -189,10 +189,11 @@ def test_the_list_costs_the_same_for_three_and_for_sixty(
     for people in (3, 57):
         for i in range(people):
             stand(site, f"Person {people}-{i:02}", urgency=2 * (i % 2))
-        with django_assert_num_queries(9) as met:
+        with django_assert_num_queries(11) as met:
             words(client.get(reverse("people")))
         counts.append(len([q for q in met.captured_queries if "people_athlete" in q["sql"]]))
-    # One for the page of the list, one for its length, one for the calls and one for their number.
+    # One for the page of the list, one for its length, one for the calls and one for those made
+    # today; how many are to be called is counted without the people.
     assert counts == [4, 4]
 
 
@@ -369,7 +370,7 @@ def test_a_page_costs_the_same_for_two_and_for_nine_visits(
 ):
     client.force_login(ada)
     page = reverse("athlete", args=[examined.key])
-    with django_assert_num_queries(16) as few:
+    with django_assert_num_queries(18) as few:
         words(client.get(page))
     for day in range(1, 8):
         examined.visits.create(date=date(2026, 9, day), tester=ada)
@@ -407,3 +408,12 @@ def test_somebody_with_no_site_is_told(client, db, site):
     lone.membership_set.all().delete()
     client.force_login(lone)
     assert "You belong to no site yet" in words(client.get(reverse("people")))
+
+
+def test_findings_are_read_in_the_users_units_and_kept_as_written(client, juno, ada):
+    ada.units = Units.IMPERIAL
+    ada.save()
+    client.force_login(ada)
+    page = client.get(reverse("athlete", args=[juno.key])).content.decode()
+    assert "It falls 1.1 in short of the 3.9 in that jumping asks" in page  # 2.8 and 10 cm
+    assert "2.8 cm of the 10 cm" in str(juno.results.get(kind="examination").output)

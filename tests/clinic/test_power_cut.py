@@ -43,7 +43,8 @@ while True:
 
 def saved_until_the_power_goes(folder, seconds):
     """Save for a while, kill the process outright, and give what it had acknowledged."""
-    environment = os.environ | {
+    own = {name: value for name, value in os.environ.items() if name != "COUNTERMOVE_DATABASE"}
+    environment = own | {
         "COUNTERMOVE_DATA": str(folder),
         "DJANGO_SETTINGS_MODULE": "countermove.clinic.settings.desk",
     }

@@ -6,6 +6,7 @@ import pytest
 from django.core.cache import cache
 from django.core.exceptions import ValidationError
 from django.urls import reverse
+from django.utils.formats import date_format
 
 from countermove.clinic.accounts.models import Token, User
 from countermove.clinic.practice.access import log
@@ -13,9 +14,9 @@ from countermove.clinic.practice.members import change_role, may_issue, remove_m
 from countermove.clinic.practice.models import AccessEntry, Membership, Site
 from countermove.clinic.practice.roles import ALLOWED, Action, Role
 from countermove.clinic.work.access_log_views import A_PAGE
+from tests.clinic.conftest import PASSWORD
 
 pytestmark = pytest.mark.django_db
-PASSWORD = "a-long-password"  # what tests/clinic/conftest.py gives everyone
 
 
 @pytest.fixture(autouse=True)
@@ -54,8 +55,7 @@ def test_ada_manages_ben_and_cleo_get_404_and_a_stranger_the_door(client, site, 
     for path in where["get"]:
         assert client.get(path).url.startswith("/account/login/")
     for user in (ben, cleo):
-        client.force_login(user)
-        client.post("/account/confirm/?next=/practice/", {"password": PASSWORD})
+        client.force_login(user)  # nobody who may not manage is asked for a password
         for path in where["get"]:
             assert client.get(path).status_code == 404, (user, path)
         for path in where["post"]:
@@ -190,8 +190,8 @@ def test_the_log_names_records_for_the_owner_page_by_page(as_owner, juno, ada, b
     log(ada, juno.site, AccessEntry.What.CHANGE, "clearance", juno.key)
     log(ada, juno.site, AccessEntry.What.VIEW, "athlete", "not-a-key")
     path = reverse("access_log", args=[juno.site_id])
-    page = as_owner.get(path).content.decode()
-    assert f"<td>Ben</td><td>exported</td><td>Juno Breakwater, visit of {visit.date}</td>" in page
+    page, day = as_owner.get(path).content.decode(), date_format(visit.date, "j F Y")
+    assert f"<td>Ben</td><td>exported</td><td>Juno Breakwater, visit of {day}</td>" in page
     assert "<td>Ben</td><td>saw</td><td>Juno Breakwater</td>" in page
     assert "<td>Ada</td><td>changed</td><td>member Ben</td>" in page
     assert "<td>Juno Breakwater, clearance</td>" in page

@@ -137,3 +137,37 @@ def test_an_error_page_has_our_words(client, settings, monkeypatch):
     refused = strict.post("/account/login/", {"login": "a", "password": "b"})
     assert refused.status_code == 403
     assert "Not taken." in refused.content.decode()
+
+
+def linked(page):
+    """List what a page asks its own machine for beside itself."""
+    return re.findall(r'<(?:link|script)[^>]*(?:href|src)="(/[^"]+)"', page)
+
+
+def served(client, link):
+    """Give the kind of a file that is served; empty if there is none."""
+    answer = client.get(link)
+    answer.close()
+    return answer["Content-Type"] if answer.status_code == 200 else ""
+
+
+@pytest.mark.django_db
+def test_whatever_a_page_links_is_served_once_and_so_is_the_mark(client, ada, juno):
+    client.force_login(ada)
+    shown = ["/", "/practice/", f"/athlete/{juno.key}/", f"/athlete/{juno.key}/clearance/",
+             f"/visit/{juno.visits.last().key}/"]  # fmt: skip
+    for path in shown:
+        links = linked(client.get(path).content.decode())
+        assert sum(link.endswith("paper.css") for link in links) == 1, path
+        assert [link for link in links if not served(client, link)] == [], path
+    mark = client.get("/favicon.ico")
+    assert served(client, mark.url) == "image/svg+xml"
+
+
+@pytest.mark.django_db
+def test_a_message_waits_in_the_session_and_in_no_cookie(client, ada):
+    client.force_login(ada)
+    answer = client.post("/account/own/", {"name": "Ada", "units": "metric"})
+    assert answer.status_code == 302
+    assert set(client.cookies) <= {"sessionid", "csrftoken"}
+    assert "Kept." in client.get(answer.url).content.decode()

@@ -41,7 +41,7 @@ def test_the_mean_of_the_trials_and_the_published_error(small):
     # CV 5 % between days in the small catalogue: 1.96 x 0.05 x 32 cm.
     assert found.error_m == approx(0.03136)
     assert found.sources == ("paper",)
-    assert "32.0 cm by impulse, mean of 3 trials (31.0, 32.0 and 33.0)" in found.text
+    assert "32.0 cm by impulse, mean of 3 trials (31.0, 32.0 and 33.0 cm)" in found.text
     assert "give or take 3.1 cm" in found.text
 
 

@@ -223,6 +223,19 @@ def test_the_latest_visit_counts_unless_a_day_is_given(small, day, athlete, lung
     assert earlier.findings[0].verdict == "short"
 
 
+def test_of_two_visits_on_one_day_the_later_counts_and_it_is_said(small, day, athlete, lunge):
+    person = athlete(lunge(12, 12, 12))
+    later = Visit(date=day, tester="A", measurements=(lunge(6, 6, 6),))
+    both = replace(person, visits=(*person.visits, later))
+    for on in (None, day):
+        found = examine(both, read_trials=never, catalogue=small, on=on)
+        assert found.findings[0].verdict == "short"
+        assert found.notes[0].startswith(f"2 visits are on record for {day}")
+    alone = examine(replace(person, visits=(later,)), read_trials=never, catalogue=small)
+    assert (alone.findings, alone.tasks) == (found.findings, found.tasks)
+    assert not any("visits are on record" in note for note in alone.notes)
+
+
 def test_clearance_is_judged_on_the_day_of_the_visit(small, day, athlete, lunge):
     person = two_visits(athlete, day, lunge)
     late = replace(person.clearance, asked=day)
@@ -234,6 +247,20 @@ def test_clearance_is_judged_on_the_day_of_the_visit(small, day, athlete, lunge)
     )
     assert found.clearance.decision == "ask first"
     assert f"judged for {day - timedelta(30)}" in found.cautions[-1]
+
+
+def test_clearance_may_be_judged_for_a_later_day_than_the_visit(small, day, athlete, lunge):
+    person, later = athlete(lunge(12, 12, 12)), day + timedelta(10)
+    answers = person.clearance.answers | {"torn": "yes"}
+    lifted = Override(caution="torn", by="A", on=later, reason="Ten years ago.")
+    clearance = replace(person.clearance, answers=answers, overrides=(lifted,))
+    person = replace(person, clearance=clearance)
+    then = examine(person, read_trials=never, catalogue=small)
+    now = examine(person, read_trials=never, catalogue=small, clearance_on=later)
+    assert (then.on, now.on) == (day, day)
+    assert (then.clearance.decision, now.clearance.decision) == ("narrower", "go on")
+    assert f"judged for {later}" in now.cautions[-1]
+    assert str(later) in now.clearance.reasons[0].overridden
 
 
 def test_only_drills_of_earlier_visits_count_as_done(small, day, athlete, lunge):

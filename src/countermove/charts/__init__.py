@@ -3,9 +3,15 @@
 from countermove.charts.chain import joint, small_chain
 from countermove.charts.occasions import Occasion, Reading, occasion_of
 from countermove.charts.plate import Plate, Row, plate
-from countermove.charts.standing import StandingFigure, draw_standing, standing_figure
+from countermove.charts.standing import draw_standing
 from countermove.charts.trace import trace_svg
-from countermove.charts.trace_marks import Point, force_at_zero, points_of, span_shown
+from countermove.charts.trace_marks import (
+    Point,
+    force_at_zero,
+    moved_from,
+    points_of,
+    span_shown,
+)
 
 __all__ = [
     "Occasion",
@@ -13,15 +19,14 @@ __all__ = [
     "Point",
     "Reading",
     "Row",
-    "StandingFigure",
     "draw_standing",
     "force_at_zero",
     "joint",
+    "moved_from",
     "occasion_of",
     "plate",
     "points_of",
     "small_chain",
     "span_shown",
-    "standing_figure",
     "trace_svg",
 ]

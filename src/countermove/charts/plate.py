@@ -17,9 +17,10 @@ from countermove.charts.axes import time_axis
 from countermove.charts.occasions import Occasion
 from countermove.charts.rows import Sheet, bare, dated, draw_row, told
 from countermove.charts.series import Mark, Series, series_of_jump, series_of_link, worst
-from countermove.charts.standing import draw_standing, standing_figure
+from countermove.charts.standing import draw_standing
 from countermove.examination import error_of, has_changed, target_of
 from countermove.examination.sentences import amount, listed
+from countermove.figure import Proportions, usual_proportions
 from countermove.record import Link, Side, Verdict
 
 Say = Callable[[str], str]
@@ -91,6 +92,7 @@ def plate(
     *,
     catalogue: Catalogue,
     title: str,
+    person: Proportions | None = None,
     here: Link | None = None,
     shown_in: Mapping[str, str] | None = None,
     day_words: Callable[[date], str] = str,
@@ -107,6 +109,8 @@ def plate(
         Tests, targets and errors.
     title : str
         Of the figure.
+    person : Proportions, optional
+        The athlete's; left out, the usual ones.
     here : Link, optional
         The link to work on, ringed.
     shown_in : mapping of str to str, optional
@@ -129,17 +133,18 @@ def plate(
     return Plate(
         rows=rows,
         floor=_floor(wide),
-        body=_body(rows, title, here, say),
+        body=_body(rows, person or usual_proportions(catalogue), title, here, say),
         days=tuple(words.values()),
     )
 
 
-def _body(rows: Sequence[Row], title: str, here: Link | None, say: Say) -> str:
+def _body(rows: Sequence[Row], person: Proportions, title: str, here: Link | None, say: Say) -> str:
     height = ROW_PX * len(rows)
     ys = {row.link: height - ROW_PX * (i + 0.5) for i, row in enumerate(rows)}
     says = {row.link: f"{row.lead} {row.rest}".strip() for row in rows if row.link is not None}
-    figure = standing_figure(height)
-    return draw_standing(figure, row_ys=ys, here=here, says=says, title=title, say=say)
+    return draw_standing(
+        person, height=height, row_ys=ys, here=here, says=says, title=title, say=say
+    )
 
 
 def _floor(sheet: Sheet) -> str:

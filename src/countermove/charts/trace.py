@@ -16,14 +16,17 @@ from math import ceil, floor
 import numpy as np
 from numpy.typing import NDArray
 
+from countermove.charts.trace_figures import figures_over, moment_times
 from countermove.charts.trace_marks import (
     LEAD_S,
     NARROW_LEAD_S,
     Point,
     force_at_zero,
+    moved_from,
     points_of,
     span_shown,
 )
+from countermove.figure import Moment
 from countermove.record import Phase, Side, Trial
 from countermove.recordings import ForceTrace
 
@@ -31,6 +34,8 @@ HATCH_S = 0.1
 TICK_N = 500.0
 LEAST_BRACKET_PX = 20
 LENGTH_PX = 40  # a length needs this much
+STRIP_PX = {False: 166, True: 100}  # for the small figures, wide and narrow
+FIGURE_FLOOR_PX = -8  # where they stand, above the drawing
 LETTER_PX = 7.2  # of the italic bracket names, on average
 
 
@@ -65,6 +70,8 @@ def trace_svg(
     length_unit: str = "cm",
     narrow: bool = False,
     key: str = "trace",
+    moments: Sequence[Moment] = (),
+    found: Trial | None = None,
 ) -> str:
     """
     Draw one trial.
@@ -81,16 +88,23 @@ def trace_svg(
         For a phone: letters at the points, the numbers left to a list beside it.
     key : str, optional
         Makes the ids of title and description unique on a page.
+    moments : sequence of Moment, optional
+        Small figures that stand over the phases, from `figure.jump_moments`.
+    found : Trial, optional
+        The same jump without what a hand set: where an event was found is drawn as a broken line.
 
     Returns
     -------
     str
         An SVG element with title and description; classes only, no style of its own.
     """
-    force = force_at_zero(trace, trial)
-    points = points_of(trace, trial, length_unit=length_unit)
+    force = force_at_zero(trace, found or trial)
+    points = points_of(trace, trial, length_unit=length_unit, found=found)
     frame = _frame(trace, trial, force.sum(axis=0), narrow=narrow)
+    strip = STRIP_PX[narrow] if moments else 0
     parts = [
+        *_figures(frame, trace, trial, moments),
+        *_found(frame, trial, found),
         *_axis(frame),
         *_weight(frame, trial),
         *_floor(frame),
@@ -100,10 +114,12 @@ def trace_svg(
         *(mark for point in points for mark in _point(frame, point, trial.weight_n or 0.0)),
     ]
     return (
-        f'<svg viewBox="0 0 {frame.width} {frame.height}" width="{frame.width}"'
-        f' height="{frame.height}" role="img" aria-labelledby="{key}-title {key}-desc">'
+        f'<svg viewBox="0 {-strip} {frame.width} {frame.height + strip}" width="{frame.width}"'
+        f' height="{frame.height + strip}" role="img" aria-labelledby="{key}-title {key}-desc">'
         f'<title id="{key}-title">{escape(_title(trial))}</title>'
-        f'<desc id="{key}-desc">{escape(_words(trial, points))}</desc>' + "".join(parts) + "</svg>"
+        f'<desc id="{key}-desc">{escape(_words(trial, points, moments, found))}</desc>'
+        + "".join(parts)
+        + "</svg>"
     )
 
 
@@ -114,6 +130,27 @@ def _frame(trace: ForceTrace, trial: Trial, total: NDArray[np.float64], *, narro
     if narrow:
         return Frame(358, 406, 6, 352, 24, 318, span, most, narrow)
     return Frame(1120, 500, 58, 1044, 28, 412, span, most, narrow)
+
+
+def _figures(
+    frame: Frame, trace: ForceTrace, trial: Trial, moments: Sequence[Moment]
+) -> Iterator[str]:
+    """Stand the small figures on a line of their own above the drawing."""
+    if not moments:
+        return
+    times = moment_times(trace, trial, lead_s=NARROW_LEAD_S if frame.narrow else LEAD_S)
+    places = {name: (time, frame.x(time)) for name, time in times.items()}
+    yield '<g class="moments">'
+    yield f'<path class="hair" d="M{frame.left} {FIGURE_FLOOR_PX}H{frame.right}"/>'
+    yield from figures_over(moments, places, FIGURE_FLOOR_PX)
+    yield "</g>"
+
+
+def _found(frame: Frame, trial: Trial, found: Trial | None) -> Iterator[str]:
+    """Draw where an event was found that a hand moved."""
+    for there in moved_from(trial, found or trial):
+        if frame.left < frame.x(there) < frame.right:
+            yield f'<path class="wasfound" d="M{frame.x(there):.1f} {frame.top}V{frame.floor}"/>'
 
 
 def _axis(frame: Frame) -> Iterator[str]:
@@ -266,9 +303,14 @@ def _title(trial: Trial) -> str:
     return f"Vertical force against time, trial {trial.number}"
 
 
-def _words(trial: Trial, points: Sequence[Point]) -> str:
+def _words(
+    trial: Trial, points: Sequence[Point], moments: Sequence[Moment], found: Trial | None
+) -> str:
     """Say the drawing in words."""
     weight = "" if trial.weight_n is None else f"Weight {trial.weight_n:.0f} newtons. "
     marks = "; ".join(f"{point.letter}: {point.under} {point.text}" for point in points)
     phases = ", ".join(f"{p.name} {p.end_s - p.start_s:.2f} s" for p in trial.phases)
-    return f"{weight}{marks}. Phases: {phases}."
+    moved = ", ".join(f"{time:.3f} s" for time in moved_from(trial, found or trial))
+    by_hand = f" Moved by hand; broken lines where events were found: {moved}." if moved else ""
+    figures = " Small figures name the moments; they are drawn, not measured." if moments else ""
+    return f"{weight}{marks}. Phases: {phases}.{by_hand}{figures}"

@@ -19,6 +19,7 @@ LEAD_S = 0.7  # of standing shown before the movement (our default)
 NARROW_LEAD_S = 0.15  # the same on a phone (our default)
 SETTLING_S = 0.55  # shown after the lowest point of the landing (our default)
 EMPTY_MARGIN_S = 0.05  # the plate rings this long after take-off (our default)
+LOADED_SHARE = 0.05  # of weight; with more, the feet have not left, as in `jumps`
 STEP_BACK_S = 0.03  # integration starts so long before the onset, as in `jumps`
 
 
@@ -75,6 +76,25 @@ def force_at_zero(trace: ForceTrace, trial: Trial) -> NDArray[np.float64]:
     return np.asarray(trace.force_n - empty)
 
 
+def moved_from(trial: Trial, found: Trial) -> list[float]:
+    """
+    Give where the events were found that a hand moved.
+
+    Parameters
+    ----------
+    trial, found : Trial
+        As used, and without what a hand set.
+
+    Returns
+    -------
+    list of float
+        Onset, take-off and landing, those that differ. [s]
+    """
+    names = ("onset_s", "takeoff_s", "landing_s")
+    pairs = [(getattr(trial, name), getattr(found, name)) for name in names]
+    return [there for here, there in pairs if there is not None and here != there]
+
+
 def span_shown(trace: ForceTrace, trial: Trial, *, lead_s: float = LEAD_S) -> tuple[float, float]:
     """
     Give the stretch of time worth showing at first: some standing, the jump, the settling.
@@ -100,7 +120,9 @@ def span_shown(trace: ForceTrace, trial: Trial, *, lead_s: float = LEAD_S) -> tu
     return max(trace.start_s, first - lead_s), min(end_of_trace, last + SETTLING_S)
 
 
-def points_of(trace: ForceTrace, trial: Trial, *, length_unit: str = "cm") -> tuple[Point, ...]:
+def points_of(
+    trace: ForceTrace, trial: Trial, *, length_unit: str = "cm", found: Trial | None = None
+) -> tuple[Point, ...]:
     """
     Give the numbers that have a place on the trace, in order of time.
 
@@ -112,28 +134,30 @@ def points_of(trace: ForceTrace, trial: Trial, *, length_unit: str = "cm") -> tu
         The jump.
     length_unit : str, optional
         For heights: ``cm`` or ``in``.
+    found : Trial, optional
+        The same jump without what a hand set: its flight tells the empty plate.
 
     Returns
     -------
     tuple of Point
         Lettered from a; a number that the trial lacks is left out.
     """
-    total = force_at_zero(trace, trial).sum(axis=0)
-    found = [
+    total = force_at_zero(trace, found or trial).sum(axis=0)
+    places = [
         place
         for place in (
             _least(trace, trial, total),
             _bottom(trace, trial, total, length_unit),
             _power(trace, trial, total),
-            _takeoff(trial, length_unit),
+            _takeoff(trace, trial, total, length_unit),
             _landing(trace, trial, total),
         )
         if place is not None
     ]
-    found.sort(key=lambda place: place[1])
+    places.sort(key=lambda place: place[1])
     return tuple(
         Point(key=key, letter=letter, time_s=at, force_n=force, text=text, under=under)
-        for letter, (key, at, force, text, under) in zip("abcde", found, strict=False)
+        for letter, (key, at, force, text, under) in zip("abcde", places, strict=False)
     )
 
 
@@ -195,11 +219,22 @@ def _power(trace: ForceTrace, trial: Trial, total: NDArray[np.float64]) -> Place
     return "power", when, float(force[at]), f"{trial.peak_power_w / mass:.1f} W/kg", "peak power"
 
 
-def _takeoff(trial: Trial, length_unit: str) -> Place | None:
+def _takeoff(
+    trace: ForceTrace, trial: Trial, total: NDArray[np.float64], length_unit: str
+) -> Place | None:
+    """Mark take-off: on the floor, or on the line where a hand set it before the feet left."""
     if trial.takeoff_s is None or trial.height_impulse_m is None:
         return None
     text = f"{from_si(trial.height_impulse_m, length_unit):.1f} {length_unit}"
-    return "takeoff", trial.takeoff_s, 0.0, text, f"leaves at {trial.takeoff_velocity_m_s:.2f} m/s"
+    force = float(total[min(_index(trace, trial.takeoff_s), total.size - 1)])
+    left = force < LOADED_SHARE * (trial.weight_n or np.inf)
+    return (
+        "takeoff",
+        trial.takeoff_s,
+        0.0 if left else force,
+        text,
+        f"leaves at {trial.takeoff_velocity_m_s:.2f} m/s",
+    )
 
 
 def _landing(trace: ForceTrace, trial: Trial, total: NDArray[np.float64]) -> Place | None:

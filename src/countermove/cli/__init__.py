@@ -23,6 +23,7 @@ from countermove.cli.examine import examine
 from countermove.cli.failure import FAILED, failure
 from countermove.cli.jump import jump
 from countermove.cli.open import open_practice
+from countermove.cli.work import work
 from countermove.errors import CountermoveError
 
 app = typer.Typer(
@@ -34,6 +35,7 @@ app = typer.Typer(
 )
 app.command("open")(open_practice)
 app.command()(demo)
+app.command()(work)
 app.command()(examine)
 app.command()(jump)
 app.command()(evidence)

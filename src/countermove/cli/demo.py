@@ -9,6 +9,7 @@ from typing import Annotated
 
 import typer
 
+from countermove.cli.beside import worker_beside
 from countermove.cli.open import NoBrowser, Port
 from countermove.cli.serving import (
     DEFAULT_PORT,
@@ -38,12 +39,15 @@ def demo(
         bring_up_to_date()
         fill()
 
-        def tell(address: str) -> None:
-            typer.echo(_welcome(address))
-            if not no_browser:
-                open_browser(address)
+        with worker_beside(Path(folder)) as start_worker:
 
-        serve(port, when_up=tell)
+            def tell(address: str) -> None:
+                typer.echo(_welcome(address))
+                start_worker()
+                if not no_browser:
+                    open_browser(address)
+
+            serve(port, when_up=tell)
 
 
 def fill() -> None:

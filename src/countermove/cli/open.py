@@ -8,12 +8,15 @@ from typing import Annotated
 
 import typer
 
+from countermove.cli.beside import worker_beside
 from countermove.cli.serving import (
     DEFAULT_PORT,
     bring_up_to_date,
     free_port,
+    is_up_to_date,
     make_folder,
     only_process,
+    only_worker,
     open_browser,
     practice_folder,
     serve,
@@ -48,17 +51,26 @@ def open_practice(
     folder = practice_folder(data)
     make_folder(folder)
     set_up(folder, profile)
-    with only_process(folder):
+    with only_process(folder), worker_beside(folder) as start_worker:
         free_port(port)
+        leave_if_worker_is_behind(folder)
         bring_up_to_date(collect=profile is Profile.SITE)
         begin = first_token()
 
         def tell(address: str) -> None:
             typer.echo(_welcome(folder, address, begin))
+            start_worker()
             if not no_browser and profile is Profile.DESK:
                 open_browser(f"{address}/start/" if begin else address)
 
         serve(port, when_up=tell)
+
+
+def leave_if_worker_is_behind(folder: Path) -> None:
+    """Leave if a worker of an older version is at the tables that are about to change."""
+    if not is_up_to_date():
+        with only_worker(folder):
+            pass
 
 
 def first_token() -> str | None:

@@ -18,6 +18,7 @@ DEFAULT_PORT = 8712
 WAIT_S = 30.0
 # Who comes while all of these wait is served next; SQLite writes one at a time anyway.
 THREADS = 4
+LOCK_S = 0.5  # between two looks at a lock that is waited for
 
 
 def practice_folder(given: Path | None) -> Path:
@@ -57,21 +58,53 @@ def bring_up_to_date(*, collect: bool = False) -> None:
         call_command("collectstatic", interactive=False, verbosity=0)
 
 
+def is_up_to_date() -> bool:
+    """Tell whether the tables are those of this version."""
+    from django.db import connection
+    from django.db.migrations.executor import MigrationExecutor
+
+    steps = MigrationExecutor(connection)
+    return not steps.migration_plan(steps.loader.graph.leaf_nodes())
+
+
+def holds_practice(folder: Path) -> bool:
+    """Tell whether there is a practice: in the folder, or in a database of its own."""
+    return bool(os.environ.get("COUNTERMOVE_DATABASE")) or (folder / "practice.sqlite3").exists()
+
+
 @contextmanager
 def only_process(folder: Path) -> Iterator[None]:
+    """Hold a folder for this process; a second one is told and sent away."""
+    with _held(folder / "in-use") as is_held:
+        if not is_held:
+            say_and_leave(
+                f"{folder} is open already in another window; use that one, or end it first"
+            )
+        yield
+
+
+@contextmanager
+def only_worker(folder: Path, *, wait: Callable[[], bool] = bool) -> Iterator[None]:
+    """Hold a folder's slow work; while `wait` says so another worker's end is waited for."""
+    with _held(folder / "at-work", wait=wait) as is_held:
+        if not is_held:
+            say_and_leave(f"a worker is at work in {folder} already; leave it to that one")
+        yield
+
+
+@contextmanager
+def _held(file: Path, *, wait: Callable[[], bool] = bool) -> Iterator[bool]:
     """
-    Hold a folder for this process; a second one is told and sent away.
+    Hold a file for this process, and tell whether it could be had.
 
     The system lets the lock go when the process ends, however it ends.
     """
     from django.core.files import locks
 
-    with (folder / "in-use").open("a+b") as file:
-        if not locks.lock(file, locks.LOCK_EX | locks.LOCK_NB):
-            say_and_leave(
-                f"{folder} is open already in another window; use that one, or end it first"
-            )
-        yield
+    with file.open("a+b") as opened:
+        while not (had := locks.lock(opened, locks.LOCK_EX | locks.LOCK_NB)) and wait():
+            time.sleep(LOCK_S)
+        yield had
 
 
 def free_port(port: int) -> None:

@@ -130,7 +130,7 @@ def _sentence(
     if not heights:
         return f"{name}: no height, none of {len(trials)} trials can be used. Jump again."
     each = listed(centimetres(height).removesuffix(" cm") for height in heights)
-    of = f"mean of {len(heights)} trials ({each})" if len(heights) > 1 else "one trial"
+    of = f"mean of {len(heights)} trials ({each} cm)" if len(heights) > 1 else "one trial"
     refused = len(trials) - len(heights)
     left_out = f", {refused} more not used" if refused else ""
     give = _give_or_take(error, known, catalogue)

@@ -58,6 +58,7 @@ def examine(
     read_trials: ReadTrials,
     catalogue: Catalogue,
     on: date | None = None,
+    clearance_on: date | None = None,
 ) -> Examination:
     """
     Do the main job for one visit of an athlete.
@@ -72,12 +73,15 @@ def examine(
     catalogue : Catalogue
         Tests, errors, targets, cautions and drills.
     on : date, optional
-        Day of the visit; the latest if left out.
+        Day of the visit; the latest if left out. Of two visits on one day the later one counts.
+    clearance_on : date, optional
+        Day for which clearance is judged, where answers or overrides are younger than the visit;
+        the visit's own day if left out.
 
     Returns
     -------
     Examination
-        Judged on the day of the visit.
+        Judged on the day of the visit, and for clearance on `clearance_on`.
 
     Raises
     ------
@@ -85,7 +89,8 @@ def examine(
         If there is no such visit, or an answer or measurement cannot be true.
     """
     visit = visit_on(athlete, on)
-    clearance = clear(athlete, on=visit.date, catalogue=catalogue)
+    cleared_on = clearance_on or visit.date
+    clearance = clear(athlete, on=cleared_on, catalogue=catalogue)
     visit, closed, held_back = open_part(
         checked_visit(visit, catalogue=catalogue), clearance, catalogue
     )
@@ -120,8 +125,8 @@ def examine(
         findings=findings,
         jumps=read.jumps,
         tasks=tasks,
-        notes=(*held_back, *read.notes, *not_given),
-        cautions=(*CAUTIONS, *_clearance_day(athlete, visit)),
+        notes=(*_twice(athlete, visit), *held_back, *read.notes, *not_given),
+        cautions=(*CAUTIONS, *_clearance_day(athlete, cleared_on)),
     )
 
 
@@ -133,22 +138,32 @@ def hash_of(athlete: Athlete, jumps: Sequence[JumpResult]) -> str:
 
 def visit_on(athlete: Athlete, on: date | None) -> Visit:
     """
-    Give the visit of a day, or the latest.
+    Give the visit of a day, or the latest; of two on one day the one that is later on record.
 
     Raises
     ------
-    BadInput
-        If there is none, or two on one day.
+    NoVisit
+        If there is none.
     """
     if not athlete.visits:
         raise NoVisit(f"{athlete.key}: no visit is on record; add [[visits]] with a date")
     day = on or max(visit.date for visit in athlete.visits)
     found = [visit for visit in athlete.visits if visit.date == day]
-    if len(found) != 1:
+    if not found:
         days = ", ".join(str(visit.date) for visit in athlete.visits)
-        met = f"{len(found)} visits, one a day is needed" if found else "no visit"
-        raise NoVisit(f"{athlete.key}: on {day} {met}; visits are on record for {days}")
-    return found[0]
+        raise NoVisit(f"{athlete.key}: on {day} no visit; visits are on record for {days}")
+    return found[-1]
+
+
+def _twice(athlete: Athlete, visit: Visit) -> tuple[str, ...]:
+    """Say it where another visit of the same day is on record too."""
+    count = sum(one.date == visit.date for one in athlete.visits)
+    if count == 1:
+        return ()
+    return (
+        f"{count} visits are on record for {visit.date}; this is the latest of them, and only what"
+        " was measured in it is judged.",
+    )
 
 
 def done_before(athlete: Athlete, day: date) -> frozenset[str]:
@@ -254,7 +269,7 @@ def _with_gain(jumps: Sequence[JumpResult], gain: Gain | None) -> Iterator[JumpR
         yield replace(jump, text=f"{jump.text} {gain_sentence(gain)}") if told and gain else jump
 
 
-def _clearance_day(athlete: Athlete, visit: Visit) -> tuple[str, ...]:
+def _clearance_day(athlete: Athlete, day: date) -> tuple[str, ...]:
     """Say for which day clearance was judged, since it runs out."""
     until = f", on record until {athlete.clearance.expires}" if athlete.clearance else ""
-    return (f"Clearance was judged for {visit.date}{until}. On another day, ask again.",)
+    return (f"Clearance was judged for {day}{until}. On another day, ask again.",)

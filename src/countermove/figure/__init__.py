@@ -1,6 +1,7 @@
 """One articulated figure that draws every test and drill, as SVG without style or script."""
 
 from countermove.figure.draw import draw_drill, draw_pose, draw_test
+from countermove.figure.jump_moments import Moment, jump_moments
 from countermove.figure.limits import RANGES, joint_angles
 from countermove.figure.poses import Arm, Frame, Leg, Mark, Pose, Prop, load_poses, read_poses
 from countermove.figure.proportions import Proportions, proportions_of, usual_proportions
@@ -15,6 +16,7 @@ __all__ = [
     "Frame",
     "Leg",
     "Mark",
+    "Moment",
     "Pose",
     "Prop",
     "Proportions",
@@ -25,6 +27,7 @@ __all__ = [
     "draw_pose",
     "draw_test",
     "joint_angles",
+    "jump_moments",
     "load_poses",
     "proportions_of",
     "read_poses",

@@ -73,9 +73,9 @@ def solve_pose(pose: Pose, p: Proportions) -> tuple[list[Skeleton], Mapping[str,
         Where the props stand, the same in every moment.
     """
     places = place_props(pose.props, {}, p)
-    legs = [_free(frame, p, places) for frame in pose.frames]
-    touched = {i: body.points for i, body in enumerate(legs)}
-    places = place_props(pose.props, touched, p)
+    if pose.props:
+        legs = [_free(frame, p, places) for frame in pose.frames]
+        places = place_props(pose.props, {i: body.points for i, body in enumerate(legs)}, p)
     return [solve_frame(frame, p, places) for frame in pose.frames], places
 
 

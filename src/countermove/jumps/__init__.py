@@ -9,6 +9,7 @@ from countermove.jumps.asymmetry import (
     symmetry_angle_percent,
     symmetry_index_percent,
 )
+from countermove.jumps.by_hand import HandEvents
 from countermove.jumps.heights import (
     GRAVITY_M_S2,
     height_from_flight,
@@ -48,6 +49,7 @@ from countermove.jumps.ratios import (
 __all__ = [
     "GRAVITY_M_S2",
     "POWER_EQUATIONS",
+    "HandEvents",
     "PowerEquation",
     "analyse_jumps",
     "bilateral_asymmetry_percent",

@@ -85,6 +85,7 @@ def integrate_push(
     weight_n: float,
     *,
     velocity_m_s: float = 0.0,
+    end_n: float = 0.0,
 ) -> Motion:
     """
     Integrate from rest (or from a known velocity) to take-off.
@@ -103,10 +104,12 @@ def integrate_push(
         Body weight. [N]
     velocity_m_s : float, optional
         Velocity at `start`. [m/s]
+    end_n : float, optional
+        Force at take-off: nothing, unless a hand ends the push earlier. [N]
     """
     last = int(np.floor(takeoff))
     time = np.append(np.arange(start, last + 1) / rate_hz, takeoff / rate_hz)
-    force = np.append(force_n[start : last + 1], 0.0)
+    force = np.append(force_n[start : last + 1], end_n)
     mass = weight_n / GRAVITY_M_S2
     velocity = running_integral((force - weight_n) / mass, time, velocity_m_s)
     position = running_integral(velocity, time)

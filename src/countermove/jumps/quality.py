@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from countermove.jumps import notes_jump, notes_signal, notes_weighing
+from countermove.jumps import notes_hand, notes_jump, notes_signal, notes_weighing
 from countermove.jumps.reading import Reading
 from countermove.jumps.remarks import Notes
 from countermove.record import QualityNote, Severity
@@ -34,6 +34,7 @@ LOOKS: tuple[Callable[[Reading], Notes], ...] = (
     notes_jump.landing,
     notes_signal.offset,
     notes_jump.kind_told,
+    notes_hand.set_by_hand,
 )
 
 

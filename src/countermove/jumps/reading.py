@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from countermove.jumps.by_hand import HandEvents
 from countermove.jumps.checks import Floats
 from countermove.jumps.contacts import Flight, Span
 from countermove.jumps.edges import Edges
@@ -46,6 +49,25 @@ class Stillness:
         return self.broken or self.gap_s > LONG_GAP_S or not slow
 
 
+@dataclass(frozen=True)
+class ByHand:
+    """What a hand set of a jump, and what was found without it."""
+
+    events: HandEvents
+    found: Reading
+
+    def found_s(self, name: str) -> float | None:
+        """Give when an event was found; None if it was not. [s]"""
+        edges, onset = self.found.edges, self.found.onset
+        samples = {
+            "onset_s": None if onset is None else onset.sample,
+            "takeoff_s": edges.takeoff,
+            "landing_s": edges.landing,
+        }
+        sample = samples[name]
+        return None if sample is None else self.found.at(sample)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Reading:
     """
@@ -77,6 +99,8 @@ class Reading:
         Lowest point after landing. [samples]
     flat_tops, lost : lists
         Faults of the signal.
+    by_hand : ByHand or None
+        What a hand set, beside what was found.
     """
 
     trace: ForceTrace
@@ -98,6 +122,7 @@ class Reading:
     lowest: float | None
     flat_tops: list[FlatTop]
     lost: list[Span]
+    by_hand: ByHand | None = None
 
     @property
     def rate_hz(self) -> float:
@@ -129,6 +154,11 @@ class Reading:
         return None if self.flight_s is None else float(height_from_flight(self.flight_s))
 
     @property
+    def end_n(self) -> float:
+        """Force at take-off: nothing where it was found, what the plate says where it was set."""
+        return force_at(self.force_n, self.edges.takeoff, self.by_hand)
+
+    @property
     def push_s(self) -> float:
         """From the start of integration to take-off. [s]"""
         return (self.edges.takeoff - self.start) / self.rate_hz
@@ -136,3 +166,10 @@ class Reading:
     def at(self, sample: float) -> float:
         """Give the time of a sample on the recording's own axis. [s]"""
         return self.trace.start_s + sample / self.rate_hz
+
+
+def force_at(force_n: Floats, takeoff: float, by_hand: ByHand | None) -> float:
+    """Give the force at take-off; a found one is where the force has ended. [N]"""
+    if by_hand is None or by_hand.found.edges.takeoff == takeoff:
+        return 0.0
+    return float(np.interp(takeoff, np.arange(force_n.size), force_n))

@@ -7,6 +7,7 @@ Whom to call today and why: one sentence from one `Standing` row, nothing invent
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -15,7 +16,8 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from countermove.clinic.people.models import Athlete, Standing
+from countermove.clinic.people.calls_made import called_on
+from countermove.clinic.people.models import Athlete, CallMade, Standing
 from countermove.record import Decision
 
 # Time enough to put the questions again before a clearance runs out (our default).
@@ -39,6 +41,8 @@ class Call:
         The reason, in a sentence or two.
     more : str
         What else to know; empty if nothing.
+    last : CallMade or None
+        The latest call to this athlete.
     """
 
     athlete: Athlete
@@ -46,6 +50,7 @@ class Call:
     is_stop: bool
     why: str
     more: str = ""
+    last: CallMade | None = None
 
 
 def sentences(text: str) -> list[str]:
@@ -60,14 +65,13 @@ def sentences(text: str) -> list[str]:
     return SENTENCE_END.split(text) if text else []
 
 
-def to_call(rows: QuerySet[Standing], today: date) -> QuerySet[Standing]:
-    """Keep the rows of those who need a call, the most urgent first."""
+def to_call(sites: Collection[int], today: date) -> QuerySet[Standing]:
+    """Give the rows of those at some sites who need a call and got none today, the urgent first."""
     soon = today + timedelta(days=SOON_DAYS)
-    # Found by their own indexes first, so that ten thousand who need nothing cost nothing.
-    needed = Standing.objects.filter(Q(urgency__gt=0) | Q(clear_until__lte=soon))
-    return rows.filter(pk__in=needed.values("pk")).order_by(
-        "-urgency", "clear_until", "athlete__name", "pk"
-    )
+    asks = Q(urgency__gt=0) | Q(clear_until__lte=soon)
+    # By the site's own index alone, so that ten thousand who need nothing cost nothing.
+    rows = Standing.objects.filter(asks, site__in=sites).exclude(called_on(today))
+    return rows.order_by("-urgency", "clear_until", "pk")
 
 
 def call_of(row: Standing, today: date) -> Call | None:

@@ -7,7 +7,7 @@ A question without an answer stays open: it is never taken for a no.
 from __future__ import annotations
 
 import calendar
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -20,7 +20,7 @@ from countermove.clinic.accounts.models import User
 from countermove.clinic.people.convert import clearance_in_force
 from countermove.clinic.people.models import Athlete, Clearance, Override
 from countermove.errors import BadInput
-from countermove.record import Answer
+from countermove.record import Answer, Decision
 from countermove.safety import questions_for
 from countermove.safety.clearance import HOW_SOON
 from countermove.safety.overrides import STOPS
@@ -193,17 +193,54 @@ def sign(row: Clearance, *, by: User, expires: date) -> Clearance:
     )
 
 
+@dataclass(frozen=True, kw_only=True)
+class Narrowed:
+    """
+    One reason as the page shows it.
+
+    Attributes
+    ----------
+    reason : record.Reason
+        As clearance judged it.
+    lifted_before : Override or None
+        The latest override of the same caution on earlier answers, which counts no more.
+    """
+
+    reason: record.Reason
+    lifted_before: Override | None
+
+
+def with_earlier_lifts(
+    reasons: Iterable[record.Reason], athlete: Athlete, row: Clearance | None
+) -> list[Narrowed]:
+    """Put beside each narrowing reason in force how it was lifted on earlier answers."""
+    earlier = Override.objects.filter(clearance__athlete=athlete).exclude(clearance=row)
+    latest = {one.caution: one for one in earlier.select_related("by").order_by("pk")}
+    return [Narrowed(reason=one, lifted_before=_lifted_before(one, latest)) for one in reasons]
+
+
+def _lifted_before(reason: record.Reason, latest: Mapping[str, Override]) -> Override | None:
+    if reason.overridden or reason.decision is not Decision.NARROWER:
+        return None
+    return latest.get(reason.caution)
+
+
 def lift(
     row: Clearance, caution: str, *, by: User, reason: str, on: date, catalogue: Catalogue
 ) -> Override:
     """
     Lift a narrowing caution, with a reason that stays in sight.
 
+    It belongs to these signed answers: newer ones need it again.
+
     Raises
     ------
     BadInput
-        Without a reason, or if the caution is a stop, which cannot be lifted here.
+        Without a reason, before the answers are signed, or if the caution is a stop, which cannot
+        be lifted here.
     """
+    if row.reviewed_by is None:
+        raise BadInput(_("Sign the answers first; a caution is lifted on what was read."))
     if not reason.strip():
         raise BadInput(_("Lifting a caution needs a reason; it stays on the record."))
     entry = catalogue.cautions.get(caution)

@@ -2,8 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from countermove import record
+from countermove.catalogue import load_catalogue
 from countermove.clinic.people.models import Athlete, Clearance
+
+
+def answers_in_order(answers: Mapping[str, str]) -> dict[str, record.Answer]:
+    """
+    Give answers in the order of the questions, those of questions since taken out last.
+
+    PostgreSQL keeps no order of its own; the order decides which reason is told first.
+    """
+    order = {key: number for number, key in enumerate(load_catalogue().cautions)}
+    keys = sorted(answers, key=lambda key: (order.get(key, len(order)), key))
+    return {key: record.Answer(answers[key]) for key in keys}
 
 
 def clearance_record(row: Clearance) -> record.Clearance:
@@ -12,7 +26,7 @@ def clearance_record(row: Clearance) -> record.Clearance:
         asked=row.asked,
         expires=row.expires,
         reviewed_by=str(row.reviewed_by) if row.reviewed_by else "",
-        answers={key: record.Answer(answer) for key, answer in row.answers.items()},
+        answers=answers_in_order(row.answers),
         overrides=tuple(
             record.Override(caution=o.caution, by=str(o.by), on=o.on, reason=o.reason)
             for o in row.overrides.select_related("by").order_by("pk")
@@ -42,7 +56,7 @@ def person_record(row: Athlete, visits: tuple[record.Visit, ...] = ()) -> record
         history=row.said,
         note=row.note,
         equipment=tuple(row.equipment),
-        lengths_m=dict(row.lengths_m),
+        lengths_m=dict(sorted(row.lengths_m.items())),
         clearance=clearance_record(clearance) if clearance else None,
         visits=visits,
     )

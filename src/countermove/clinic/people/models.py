@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from enum import StrEnum
+from typing import Any
 
 from django.conf import settings
 from django.db import models
@@ -46,6 +47,11 @@ class Athlete(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def calls_kept(self) -> models.QuerySet[CallMade]:
+        """Give the calls that were made, newest first, those taken back too."""
+        kept = self.calls.filter(undoes=None).select_related("made_by", "undone_by__made_by")
+        return kept.order_by("-pk")
 
 
 class Clearance(AppendOnly):
@@ -108,6 +114,8 @@ class Standing(models.Model):
     """
 
     athlete = models.OneToOneField(Athlete, on_delete=models.CASCADE, related_name="standing")
+    # The athlete's own, repeated: so whom to call at a site comes off one index of this table.
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="+", editable=False)
     urgency = models.PositiveSmallIntegerField(default=0)
     call = models.CharField(max_length=12, blank=True)
     sentence = models.TextField(blank=True)
@@ -118,4 +126,40 @@ class Standing(models.Model):
     clear_until = models.DateField(null=True)
 
     class Meta:
-        indexes = [models.Index(fields=["-urgency"]), models.Index(fields=["clear_until"])]
+        indexes = [
+            models.Index(fields=["site", "-urgency", "clear_until"]),
+            models.Index(fields=["site", "clear_until"]),
+        ]
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Keep the row, at the athlete's site of today."""
+        self.site_id = self.athlete.site_id
+        if (named := kwargs.get("update_fields")) is not None:
+            kwargs["update_fields"] = {*named, "site"}
+        super().save(*args, **kwargs)
+
+
+class CallMade(AppendOnly):
+    """
+    A call to an athlete: who, when and what was agreed; taken back by a row that points to it.
+
+    It keeps what the standing row told when the call was made: whatever is new since then asks for
+    another call.
+    """
+
+    athlete = models.ForeignKey(Athlete, on_delete=models.PROTECT, related_name="calls")
+    on = models.DateField()
+    agreed = models.CharField(max_length=400, blank=True)
+    decision = models.CharField(max_length=9, choices=choices(Decision))
+    verdict = models.TextField(blank=True)
+    clear_until = models.DateField(null=True)
+    undoes = models.OneToOneField(
+        "self", null=True, on_delete=models.PROTECT, related_name="undone_by"
+    )
+    made_at = models.DateTimeField(auto_now_add=True)
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+
+    class Meta:
+        indexes = [models.Index(fields=["on", "athlete"])]

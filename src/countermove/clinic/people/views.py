@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from django.contrib.auth.decorators import login_required
@@ -19,8 +19,9 @@ from countermove.charts.chain import small_chain
 from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.people.access import athletes_for
 from countermove.clinic.people.calls import Call, call_of, sentences, to_call
+from countermove.clinic.people.calls_made import latest_calls, standing_calls
 from countermove.clinic.people.forms import FindForm
-from countermove.clinic.people.models import Athlete, Standing
+from countermove.clinic.people.models import Athlete, CallMade, Standing
 from countermove.clinic.practice.access import log, sites_where
 from countermove.clinic.practice.models import AccessEntry, Site
 from countermove.clinic.practice.roles import Action
@@ -69,7 +70,7 @@ def people(request: SignedInRequest) -> HttpResponse:
 def _around(request: SignedInRequest, sites: list[Site]) -> dict[str, object]:
     """Give what stands round the list: the day, whom to call, what may be done."""
     today = localdate()
-    rows = to_call(Standing.objects.filter(athlete__site__in=[s.pk for s in sites]), today)
+    rows = to_call([site.pk for site in sites], today)
     count = rows.count()
     shown = rows if request.GET.get("calls") == "all" else rows[:MOST_CALLS]
     return {
@@ -77,16 +78,24 @@ def _around(request: SignedInRequest, sites: list[Site]) -> dict[str, object]:
         "sites": sites,
         "calls": list(calls(shown.select_related("athlete"), today)),
         "call_count": count,
+        "called": called_today(sites, today),
+        "calling": set(sites_where(request.user, Action.MEASURE).values_list("pk", flat=True)),
         "may_add": sites_where(request.user, Action.EDIT).exists(),
     }
 
 
 def calls(rows: Iterable[Standing], today: date) -> Iterator[Call]:
-    """Give the calls that some rows ask for, in their order."""
-    for row in rows:
-        call = call_of(row, today)
-        if call is not None:
-            yield call
+    """Give the calls that some rows ask for, in their order, each with the call before it."""
+    found = [call for row in rows if (call := call_of(row, today)) is not None]
+    last = latest_calls(call.athlete for call in found) if found else {}
+    for call in found:
+        yield replace(call, last=last.get(call.athlete.pk))
+
+
+def called_today(sites: Iterable[Site], today: date) -> list[CallMade]:
+    """Give the calls that were made today, newest first."""
+    made = standing_calls().filter(on=today, athlete__site__in=[site.pk for site in sites])
+    return list(made.select_related("athlete", "made_by").order_by("-pk")[:A_PAGE])
 
 
 def lines(page: Page[Athlete]) -> list[Line]:

@@ -26,17 +26,21 @@ BEGIN SELECT RAISE(ABORT, '{refusal}'); END;
 POSTGRESQL = """
 CREATE OR REPLACE FUNCTION clinic_append_only() RETURNS trigger AS $$
 BEGIN
-  IF TG_OP = 'DELETE' AND EXISTS (
-    SELECT 1 FROM practice_erasurepermit WHERE closed_at IS NULL
-  ) THEN RETURN OLD; END IF;
+  IF TG_OP = 'DELETE' THEN
+    IF EXISTS (SELECT 1 FROM practice_erasurepermit WHERE closed_at IS NULL)
+    THEN RETURN OLD; END IF;
+  END IF;
   RAISE EXCEPTION '{refusal}' USING ERRCODE = 'integrity_constraint_violation';
 END; $$ LANGUAGE plpgsql;
 CREATE TRIGGER {table}_append_only BEFORE UPDATE OR DELETE ON {table}
 FOR EACH ROW EXECUTE FUNCTION clinic_append_only();
+CREATE TRIGGER {table}_no_truncate BEFORE TRUNCATE ON {table}
+FOR EACH STATEMENT EXECUTE FUNCTION clinic_append_only();
 """
 TAKE_DOWN = {
     "sqlite": "DROP TRIGGER {table}_no_update; DROP TRIGGER {table}_no_delete;",
-    "postgresql": "DROP TRIGGER {table}_append_only ON {table};",
+    "postgresql": "DROP TRIGGER {table}_append_only ON {table};"
+    " DROP TRIGGER {table}_no_truncate ON {table};",
 }
 PUT_UP = {"sqlite": SQLITE, "postgresql": POSTGRESQL}
 

@@ -1,4 +1,4 @@
-"""Managing members. Each of these pages asks for the password again after five minutes."""
+"""Managing members. Each of these pages asks for the password again after half an hour."""
 
 from __future__ import annotations
 
@@ -30,10 +30,10 @@ from countermove.clinic.practice.roles import Action, Role
 
 @login_required
 @never_cache
-@password_again
 def members(request: SignedInRequest, pk: int) -> HttpResponse:
     """List a site's members; add one, and show once the token to hand over."""
     site = site_for(request.user, pk, Action.MANAGE)
+    password_again(request)
     form = MemberForm(request.POST or None, site=site)
     if not form.is_valid():
         return _page(request, site, form)
@@ -44,10 +44,10 @@ def members(request: SignedInRequest, pk: int) -> HttpResponse:
 
 @login_required
 @require_POST
-@password_again
 def role(request: SignedInRequest, pk: int, user_pk: int) -> HttpResponse:
     """Give a member another role."""
     member = member_for(request.user, pk, user_pk)
+    password_again(request)
     form = RoleForm(request.POST)
     if form.is_valid():
         _change(request, member, lambda: change_role(member, form.cleaned_data["role"]))
@@ -56,10 +56,10 @@ def role(request: SignedInRequest, pk: int, user_pk: int) -> HttpResponse:
 
 @login_required
 @require_POST
-@password_again
 def remove(request: SignedInRequest, pk: int, user_pk: int) -> HttpResponse:
     """End a membership."""
     member = member_for(request.user, pk, user_pk)
+    password_again(request)
     done = _change(request, member, lambda: remove_member(member))
     if done and member.user == request.user:
         return redirect("practice")
@@ -69,12 +69,12 @@ def remove(request: SignedInRequest, pk: int, user_pk: int) -> HttpResponse:
 @login_required
 @never_cache
 @require_POST
-@password_again
 def new_token(request: SignedInRequest, pk: int, user_pk: int) -> HttpResponse:
     """Show once a token with which a member sets a new password."""
     member = member_for(request.user, pk, user_pk)
     if not may_issue(request.user, member.user):
         raise Http404
+    password_again(request)
     token = issue(member.user)
     _log(request, member.site, member.user)
     form = MemberForm(site=member.site)

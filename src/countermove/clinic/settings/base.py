@@ -2,7 +2,7 @@
 What holds in every profile.
 
 The practice's data folder (`COUNTERMOVE_DATA`) holds the database, uploads and the secret key.
-PostgreSQL is one setting: `COUNTERMOVE_DATABASE`, a libpq service or connection string.
+PostgreSQL is one setting: `COUNTERMOVE_DATABASE`, a connection string or a libpq service.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from typing import Any
 
 from csp.constants import NONE, SELF
 
+from countermove.clinic.settings.database import postgresql
 from countermove.clinic.settings.secret import secret_key_in
 
 DATA = Path(os.environ.get("COUNTERMOVE_DATA", "practice-data")).resolve()
@@ -30,6 +31,8 @@ INSTALLED_APPS = [
     "allauth.mfa",
     "csp",
     "django_htmx",
+    "django_tasks",
+    "django_tasks_db",
     "simple_history",
     "template_partials",
     "countermove.clinic.accounts",
@@ -84,12 +87,8 @@ SQLITE: dict[str, Any] = {
         " PRAGMA foreign_keys=ON;",
     },
 }
-POSTGRESQL: dict[str, Any] = {
-    "ENGINE": "django.db.backends.postgresql",
-    "OPTIONS": {"service": os.environ.get("COUNTERMOVE_DATABASE", "")},
-    "CONN_MAX_AGE": 60,
-}
-DATABASES = {"default": POSTGRESQL if os.environ.get("COUNTERMOVE_DATABASE") else SQLITE}
+TOLD = os.environ.get("COUNTERMOVE_DATABASE")
+DATABASES = {"default": postgresql(TOLD) if TOLD else SQLITE}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 ATOMIC_REQUESTS = False
 
@@ -100,6 +99,9 @@ CACHES = {
         "LOCATION": "clinic_cache",
     }
 }
+
+# A queue and no more: `Job` holds state, progress and what became of slow work.
+TASKS: dict[str, Any] = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
 AUTH_USER_MODEL = "accounts.User"
 AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
@@ -124,7 +126,8 @@ ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_ADAPTER = "countermove.clinic.accounts.adapter.ClosedDoor"
 ACCOUNT_LOGOUT_REDIRECT_URL = "account_login"
 ACCOUNT_SESSION_REMEMBER = True
-ACCOUNT_REAUTHENTICATION_TIMEOUT = 300
+# Half an hour: one asking covers the sheets of a training session (our default).
+ACCOUNT_REAUTHENTICATION_TIMEOUT = 1800
 # Five wrong passwords shut an account for five minutes; the others bound what a machine may try.
 ACCOUNT_RATE_LIMITS = {
     "login": "30/m/ip",
@@ -135,6 +138,9 @@ ACCOUNT_RATE_LIMITS = {
 }
 MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
 MFA_TOTP_ISSUER = "countermove"
+
+# A message may name an athlete; in the session it leaves the machine as part of the page alone.
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 
 SESSION_COOKIE_AGE = 12 * 3600  # a working day
 SESSION_COOKIE_HTTPONLY = True

@@ -11,7 +11,6 @@ from countermove.clinic.visits.entries import Typed, step_of, unit_for
 from countermove.clinic.visits.models import Measurement
 from countermove.clinic.visits.scene import Scene
 from countermove.record import Side
-from countermove.safety.pain import MOST_PAIN
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,11 +27,6 @@ class Blank:
     corrects: str = ""
     reason: str = ""
     error: str = ""
-
-    @property
-    def pains(self) -> tuple[str, ...]:
-        """Give the scores pain may have."""
-        return tuple(str(score) for score in range(int(MOST_PAIN) + 1))
 
 
 def blank_for(

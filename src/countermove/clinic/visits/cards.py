@@ -21,7 +21,6 @@ from countermove.clinic.visits.models import Measurement
 from countermove.clinic.visits.pictures import has_picture
 from countermove.clinic.visits.scene import Scene
 from countermove.clinic.visits.told import Mark, Told, earlier_said, mark_of, told
-from countermove.safety import may_test
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,7 +85,7 @@ def card_of(key: str, scene: Scene, *, typed: Blank | None = None, is_open: bool
     """
     test = scene.catalogue.tests[key]
     rows = [row for row in scene.standing(key) if not row.after_id]
-    closed = may_test(test, scene.clearance)
+    closed = scene.closed(key)
     return Card(
         key=key,
         test=test,
@@ -119,8 +118,8 @@ def _kept(row: Measurement, scene: Scene, typed: Blank | None) -> Kept:
         before=corrected_from(row, scene),
         correct=correction_of(row, scene, typed),
         rounds=rounds_of(row, scene, typed),
-        options=options_for(row, scene) if scene.writes else [],
-        closed=closed_drills(row, scene) if scene.writes else [],
+        options=options_for(row, scene) if scene.adds else [],
+        closed=closed_drills(row, scene) if scene.adds else [],
         sent_as=str(uuid4()),
     )
 

@@ -19,6 +19,11 @@ def standing(rows: QuerySet[E]) -> QuerySet[E]:
     return rows.filter(corrected_by=None, withdrawn=False).order_by("pk")
 
 
+def stands(row: Entry) -> bool:
+    """Tell whether an entry stands: not withdrawn, and no later one corrects it."""
+    return not row.withdrawn and not hasattr(row, "corrected_by")
+
+
 def athlete_record(athlete: Athlete) -> record.Athlete:
     """Give the athlete's whole record, visits oldest first, in a fixed number of queries."""
     visits = athlete.visits.select_related("tester").prefetch_related(

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from math import isnan
 from uuid import UUID, uuid4
 
 from django.db import IntegrityError, transaction
+from django.utils.html import format_html_join
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from countermove import record
@@ -17,12 +20,24 @@ from countermove.clinic.visits.models import Measurement, Treatment, Visit
 from countermove.errors import BadInput
 from countermove.examination import checked
 from countermove.record import Pain, Side
+from countermove.safety.pain import MOST_PAIN
 from countermove.units import from_si, to_si
 
 IMPERIAL = {"cm": "in", "m": "in", "mm": "in", "kg": "lb"}
 # Of the minus and plus buttons; else 1 (our default).
 STEPS = {"cm": 0.5, "in": 0.25, "s": 0.5, "m/s": 0.05, "x BW": 0.05, "N.m/kg": 0.1}
 MOST_TRIALS = 10
+
+
+@dataclass(frozen=True, kw_only=True)
+class Box:
+    """Where one trial is written, and what is read aloud there."""
+
+    value: str
+    name: str
+    aloud: str
+    less: str
+    more: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,16 +52,46 @@ class Typed:
     where: str = ""
     sent_as: str = ""
 
-    @property
+    # A visit's page has some two hundred boxes; a template is slow to put their words together.
+    @cached_property
     def label(self) -> str:
         """Name the column."""
         return side_said(self.side)
+
+    @cached_property
+    def boxes(self) -> list[Box]:
+        """Give the boxes of the trials."""
+        less, more = _("%(side)s trial %(n)d, less"), _("%(side)s trial %(n)d, more")
+        named = [{"side": self.label, "n": i} for i, _value in enumerate(self.trials, 1)]
+        return [
+            Box(
+                value=value,
+                name=_("trial %(n)d") % names,
+                aloud=_("%(side)s trial %(n)d") % names,
+                less=less % names,
+                more=more % names,
+            )
+            for value, names in zip(self.trials, named, strict=True)
+        ]
+
+    @property
+    def pains(self) -> SafeString:
+        """Give the scores to choose from, the one that was chosen marked."""
+        return pain_scores(self.pain)
 
     @property
     def is_empty(self) -> bool:
         """Tell whether nothing was typed for this side."""
         words = (*self.trials, self.answer, self.could_not, self.pain, self.where)
         return not any(word.strip() for word in words)
+
+
+@lru_cache(maxsize=64)
+def pain_scores(chosen: str) -> SafeString:
+    """Give the scores that pain may have, as options of a list."""
+    scores = (str(score) for score in range(int(MOST_PAIN) + 1))
+    marked = ((" selected" if score == chosen else "", score) for score in scores)
+    return format_html_join("", "<option{}>{}</option>", marked)
 
 
 def sides_of(test: Test) -> tuple[Side, ...]:

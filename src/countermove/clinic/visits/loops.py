@@ -127,7 +127,7 @@ def _round(row: Measurement, treatment: Treatment, scene: Scene, typed: Blank | 
         word=again.note if again else "",
         correct=correction_of(again, scene, typed) if again else None,
         corrected=corrected_from(again, scene) if again else [],
-        blank=None if again or not scene.writes else _again(row, treatment, scene, typed),
+        blank=None if again or not scene.adds else _again(row, treatment, scene, typed),
         sent_as=str(uuid4()),
     )
 

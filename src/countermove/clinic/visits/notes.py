@@ -13,7 +13,7 @@ from countermove.clinic.visits.testing_order import in_testing_order
 from countermove.record import Decision, Examination
 
 
-def note_of(scene: Scene, found: Examination | None, why_not: str = "") -> str:
+def note_of(scene: Scene, found: Examination | None, why_not: str = "", *, whom: str = "") -> str:
     """
     Write the note.
 
@@ -25,8 +25,11 @@ def note_of(scene: Scene, found: Examination | None, why_not: str = "") -> str:
         Of this visit; without one, findings and work list are left out.
     why_not : str, optional
         Why there is none; stands in their place.
+    whom : str, optional
+        Who is told, by the athlete's consent; empty for the practice's own record.
     """
-    return "\n".join(_lines(scene, found, why_not)).strip() + "\n"
+    head = [_("For %(whom)s, with the athlete's consent") % {"whom": whom}] if whom else []
+    return "\n".join([*head, *_lines(scene, found, why_not)]).strip() + "\n"
 
 
 def _lines(scene: Scene, found: Examination | None, why_not: str) -> Iterator[str]:

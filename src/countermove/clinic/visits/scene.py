@@ -10,6 +10,7 @@ from django.db.models import Prefetch
 from countermove import record
 from countermove.catalogue import Catalogue
 from countermove.clinic.accounts.models import Units, User
+from countermove.clinic.people.consents import against_testing
 from countermove.clinic.visits.convert import (
     athlete_record,
     measurement_record,
@@ -19,7 +20,7 @@ from countermove.clinic.visits.convert import (
 from countermove.clinic.visits.models import Measurement, Recording, Treatment, Visit
 from countermove.clinic.visits.told import in_units, value_said
 from countermove.record import ClearanceResult
-from countermove.safety import clear
+from countermove.safety import clear, may_test
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,6 +40,8 @@ class Scene:
         Numbers of the rows that a later one corrects.
     earlier : tuple of (date, record.Measurement)
         What stands of the visits before, oldest first, in the reader's unit.
+    unagreed : str
+        Why nothing new may be measured today, for want of consent; empty if it may.
     """
 
     visit: Visit
@@ -52,6 +55,17 @@ class Scene:
     treatments: tuple[Treatment, ...]
     earlier: tuple[tuple[date, record.Measurement], ...]
     writes: bool
+    unagreed: str = ""
+
+    @property
+    def adds(self) -> bool:
+        """Tell whether this reader may add something new."""
+        return self.writes and not self.unagreed
+
+    def closed(self, test: str) -> tuple[str, ...]:
+        """Give what keeps a test from being measured now: no consent, or what clearance closes."""
+        against = may_test(self.catalogue.tests[test], self.clearance)
+        return (self.unagreed, *against) if self.unagreed else against
 
     def standing(self, test: str) -> list[Measurement]:
         """Give the rows of a test that stand."""
@@ -95,6 +109,7 @@ def scene_of(visit: Visit, user: User, *, today: date, catalogue: Catalogue, wri
         treatments=standing_treatments(visit),
         earlier=earlier,
         writes=writes,
+        unagreed=against_testing(visit.athlete, today),
     )
 
 

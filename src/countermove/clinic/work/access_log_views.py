@@ -9,6 +9,7 @@ from uuid import UUID
 from django.contrib.auth.decorators import login_required
 from django.http import HttpResponse
 from django.shortcuts import render
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _lazy
 
@@ -21,7 +22,12 @@ from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.models import Visit
 
 A_PAGE = 50
-WHOLE = {"people": _lazy("the list of people"), "site": _lazy("settings"), "log": _lazy("this log")}
+WHOLE = {
+    "people": _lazy("the list of people"),
+    "jobs": _lazy("the list of slow work"),
+    "site": _lazy("settings"),
+    "log": _lazy("this log"),
+}
 
 
 @dataclass(frozen=True)
@@ -64,7 +70,7 @@ def looks(entries: Sequence[AccessEntry]) -> list[Look]:
     names = {str(athlete.key): athlete.name for athlete in athletes}
     names |= {
         str(visit.key): _("%(name)s, visit of %(day)s")
-        % {"name": visit.athlete.name, "day": visit.date.isoformat()}
+        % {"name": visit.athlete.name, "day": date_format(visit.date, "j F Y")}
         for visit in visits
     }
     people = {str(user.pk): user.name for user in members}

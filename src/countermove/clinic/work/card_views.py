@@ -38,7 +38,6 @@ from countermove.clinic.visits.scene import Scene
 from countermove.clinic.work.visit_saves import save
 from countermove.clinic.work.visit_views import fetched, show
 from countermove.errors import BadInput
-from countermove.safety import may_test
 
 
 @login_required
@@ -109,8 +108,8 @@ def _measured(typed: Blank, test: str, scene: Scene) -> list[tuple[Typed, record
 
 
 def _refuse_closed(test: str, scene: Scene, typed: Blank) -> None:
-    """Refuse a new measuring that clearance closes; what was measured may still be corrected."""
-    closed = may_test(scene.catalogue.tests[test], scene.clearance)
+    """Refuse what consent or clearance closes; what was measured may still be corrected."""
+    closed = scene.closed(test)
     if closed and not typed.corrects:
         raise BadInput(_("This test is closed: %(why)s.") % {"why": "; ".join(closed)})
     standing = [row for row in scene.standing(test) if str(row.after_id or "") == typed.after]
@@ -215,6 +214,8 @@ def treat(request: SignedInRequest, key: UUID) -> HttpResponse:
     def keep() -> None:
         if Treatment.objects.filter(visit=visit, sent_as=sent_as).exists():
             return
+        if scene.unagreed:
+            raise BadInput(f"{scene.unagreed}.")
         drills = dict(fitting(row, scene))
         chosen = drills.get(request.POST.get("drill", ""))
         if chosen is None:

@@ -13,11 +13,12 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.timezone import localdate
 from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.models import User
-from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.accounts.requests import SignedInRequest, password_again
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.clearances import (
     LASTS_MONTHS,
@@ -29,8 +30,14 @@ from countermove.clinic.people.clearances import (
     lift,
     months_after,
     sign,
+    with_earlier_lifts,
 )
-from countermove.clinic.people.consents import consents_in_force, keep_consent, needs_guardian
+from countermove.clinic.people.consents import (
+    against_testing,
+    consents_in_force,
+    keep_consent,
+    needs_guardian,
+)
 from countermove.clinic.people.convert import clearance_in_force, person_record
 from countermove.clinic.people.models import Athlete, Clearance, Consent
 from countermove.clinic.practice.access import log, may
@@ -92,10 +99,11 @@ def clearance_sign(request: SignedInRequest, key: UUID) -> HttpResponse:
 @login_required
 @require_POST
 def clearance_override(request: SignedInRequest, key: UUID) -> HttpResponse:
-    """Lift one narrowing caution, with a reason."""
+    """Lift one narrowing caution, with a reason and the password."""
     user = request.user
     athlete = athlete_for(user, key, Action.OVERRIDE)
     row = _in_force(athlete)
+    password_again(request)
 
     def keep() -> None:
         lift(
@@ -132,11 +140,17 @@ def consent(request: SignedInRequest, key: UUID) -> HttpResponse:
 
 
 @login_required
+@never_cache
 @require_GET
 def clearance_sheet(request: SignedInRequest, key: UUID) -> HttpResponse:
-    """Give the blank questions to print, for answering beforehand."""
+    """
+    Give the blank questions to print, for answering beforehand.
+
+    It names the athlete, and which questions are asked tells sex and age: so the password is asked.
+    """
     user = request.user
     athlete, today = athlete_for(user, key), localdate()
+    password_again(request)
     log(user, athlete.site, What.EXPORT, "clearance sheet", athlete.key)
     whole = person_record(athlete)
     context = {
@@ -190,6 +204,7 @@ def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, An
         "row": row,
         "today": today,
         "judged": judged,
+        "reasons": with_earlier_lifts(judged.reasons, athlete, row),
         "stops": judged.decision in (Decision.REFER, Decision.ASK_FIRST),
         "given": given_answers(row, catalogue) if row else [],
         "corrects": corrects,
@@ -199,6 +214,7 @@ def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, An
         "expires_row": months_after(row.asked, LASTS_MONTHS) if row else None,
         "past": past.order_by("-made_at", "-pk"),
         "consents": consents_in_force(athlete),
+        "unagreed": against_testing(athlete, today),
         "purposes": Consent.Purpose.choices,
         "guardian": needs_guardian(athlete, today),
         "may_ask": may(user, athlete.site, Action.MEASURE),

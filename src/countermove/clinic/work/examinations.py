@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import replace
+from datetime import date
 
 from django.db import transaction
 
 from countermove import __version__, record
 from countermove.catalogue import Catalogue
 from countermove.clinic.people.models import Athlete, Standing
-from countermove.clinic.visits.convert import athlete_record
+from countermove.clinic.visits.convert import athlete_record, standing
 from countermove.clinic.visits.models import Recording
 from countermove.clinic.work.jump_trials import marked_trials
 from countermove.clinic.work.models import Result
@@ -37,35 +37,38 @@ def examine_athlete(athlete: Athlete, catalogue: Catalogue) -> Examination | Non
     if not whole.visits:
         stand_unmeasured(athlete, whole, catalogue)
         return None
-    found = examine(with_newest_answers(whole), read_trials=trials_of(athlete), catalogue=catalogue)
+    found = examine(
+        whole, read_trials=trials_of(athlete), catalogue=catalogue, clearance_on=cleared_on(whole)
+    )
     with transaction.atomic():
         _keep(athlete, found)
         stand(athlete, found, whole.clearance)
     return found
 
 
-def with_newest_answers(whole: record.Athlete) -> record.Athlete:
+def cleared_on(whole: record.Athlete) -> date:
     """
-    Let the newest health answers count for the latest visit, also if they were given after it.
+    Give the day for which clearance is judged: the latest of visit, health answers and overrides.
 
-    Whatever is advised is advised from now on; to judge by older answers could open what the
-    newer ones close.
+    Whatever is advised is advised from now on. Older answers could open what newer ones close, and
+    an override counts from the moment it is signed, not from the next visit.
     """
-    latest = max(visit.date for visit in whole.visits)
-    if whole.clearance is None or whole.clearance.asked <= latest:
-        return whole
-    return replace(whole, clearance=replace(whole.clearance, asked=latest))
+    days = [visit.date for visit in whole.visits]
+    if whole.clearance is not None:
+        days += [whole.clearance.asked, *(lifted.on for lifted in whole.clearance.overrides)]
+    return max(days)
 
 
 def trials_of(athlete: Athlete) -> Callable[[record.Recording], tuple[Trial, ...]]:
     """
     Give a reader of an athlete's recordings, which the record names by their hash.
 
-    Marks count: a weighing moved by hand is used, a rejected trial comes as refused.
+    Marks count: an event moved by hand is used, a rejected trial comes as refused.
     """
 
     def read(recording: record.Recording) -> tuple[Trial, ...]:
-        row = Recording.objects.filter(visit__athlete=athlete, sha256=recording.path).latest("pk")
+        rows = Recording.objects.filter(visit__athlete=athlete, sha256=recording.path)
+        row = standing(rows).latest("pk")
         return tuple(one.as_used() for one in marked_trials(row))
 
     return read

@@ -6,10 +6,12 @@ from uuid import UUID
 
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpResponse
+from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from countermove.catalogue import load_catalogue
-from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.accounts.requests import SignedInRequest, password_again
+from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.practice.access import log
 from countermove.clinic.practice.models import AccessEntry
@@ -18,15 +20,17 @@ from countermove.clinic.work.plates import examination_of
 
 
 @login_required
+@never_cache
 @require_safe
 def hand_out(request: SignedInRequest, key: UUID) -> HttpResponse:
-    """Give the hand-out of the latest visit, on the site's paper, with its numbers to call."""
+    """Give the hand-out of the latest visit on the site's paper; the password is asked first."""
     # Typst is opened for those who print, not for everybody who starts the practice.
     from countermove.documents import hand_out as draw  # noqa: PLC0415
 
     row = athlete_for(request.user, key, Action.EXPORT)
+    password_again(request)
     catalogue = load_catalogue()
-    found = examination_of(row, catalogue)
+    found = worded(examination_of(row, catalogue), request.user)
     if found is None:
         raise Http404
     site = row.site

@@ -139,6 +139,53 @@ def times_of(trial: Trial) -> list[Time]:
     ]
 
 
+def event_name(what: str) -> str:
+    """Name an event that a hand can set."""
+    names = {
+        "weighing": _("weighing"),
+        "onset": _("onset"),
+        "takeoff": _("take-off"),
+        "landing": _("landing"),
+    }
+    return names[what]
+
+
+class Event(NamedTuple):
+    """An event in the table: where it was found, what is used, and how far a hand moved it."""
+
+    name: str
+    found: str
+    used: str
+    apart: str
+
+
+def events_of(trial: Trial, found: Trial) -> list[Event]:
+    """Give the events that a hand can set, found and used; left out where there is neither."""
+    rows = (
+        (_("weighing, start"), trial.weighing_start_s, found.weighing_start_s),
+        (_("weighing, end"), trial.weighing_end_s, found.weighing_end_s),
+        (_("onset"), trial.onset_s, found.onset_s),
+        (_("take-off"), trial.takeoff_s, found.takeoff_s),
+        (_("landing"), trial.landing_s, found.landing_s),
+    )
+    return [
+        Event(name, _seconds(there), _seconds(here), _apart(here, there))
+        for name, here, there in rows
+        if here is not None or there is not None
+    ]
+
+
+def _seconds(time: float | None) -> str:
+    return "-" if time is None else f"{time:.3f}"
+
+
+def _apart(here: float | None, there: float | None) -> str:
+    if here is None or there is None:
+        return "-"
+    apart_ms = 1000 * (here - there)
+    return _("as found") if abs(apart_ms) < 0.05 else f"{apart_ms:+.1f} ms".replace("-", "\u2212")
+
+
 def cautions_of(trial: Trial, scale: Scale) -> list[str]:
     """Say what the height cannot tell: what time alone would read, what the weight may cost."""
     said = []

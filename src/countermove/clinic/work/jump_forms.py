@@ -10,7 +10,8 @@ from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext_lazy as _
 
 from countermove.catalogue import Catalogue
-from countermove.record import JumpKind
+from countermove.clinic.visits.marks import FOUND, LANDING, ONSET, TAKEOFF, WEIGHING
+from countermove.record import JumpKind, Trial
 
 MOST_FILES = 12  # a send; our default
 UNITS = ("N", "kN", "kgf", "lbf")
@@ -130,12 +131,74 @@ class ReasonForm(forms.Form):
     reason = forms.CharField(label=_("Why"), max_length=400)
 
 
-class WindowForm(ReasonForm):
-    """The weighing window, set by hand."""
+def _time(label: Any) -> forms.FloatField:
+    step = forms.NumberInput(attrs={"step": "0.001", "inputmode": "decimal"})
+    return forms.FloatField(label=label, required=False, widget=step)
 
-    start_s = forms.FloatField(
-        label=_("Weighing starts at"), widget=forms.NumberInput(attrs={"step": "0.01"})
-    )
-    end_s = forms.FloatField(
-        label=_("and ends at"), widget=forms.NumberInput(attrs={"step": "0.01"})
-    )
+
+class EventsForm(ReasonForm):
+    """
+    Weighing, onset, take-off and landing, set by hand; what is left as it is, is not touched.
+
+    Parameters
+    ----------
+    trial, found : Trial
+        As it stands, and without what hands moved; both fill in what the fields show.
+    """
+
+    start_s = _time(_("Weighing from"))
+    end_s = _time(_("Weighing to"))
+    onset_s = _time(_("Onset"))
+    takeoff_s = _time(_("Take-off"))
+    landing_s = _time(_("Landing"))
+
+    FIELDS: ClassVar[dict[str, tuple[str, ...]]] = {
+        WEIGHING: ("start_s", "end_s"),
+        ONSET: ("onset_s",),
+        TAKEOFF: ("takeoff_s",),
+        LANDING: ("landing_s",),
+    }
+
+    def __init__(self, data: Any = None, *, trial: Trial, found: Trial) -> None:
+        self.stands, self.found = _shown(trial), _shown(found)
+        super().__init__(data, initial=self.stands, auto_id="move_%s")
+        for name in self.found:
+            self.fields[name].widget.attrs["data-found"] = self.found[name]
+
+    def times(self) -> dict[str, Any]:
+        """Give what was moved: a time, a window, or `FOUND` where it was put back."""
+        moved = {what: self._moved(names) for what, names in self.FIELDS.items()}
+        return {what: value for what, value in moved.items() if value is not None}
+
+    def _moved(self, names: tuple[str, ...]) -> Any:
+        typed = [self.cleaned_data.get(name) for name in names]
+        if None in typed:
+            return None
+        written = [f"{time:.3f}" for time in typed]
+        if written == [self.stands[name] for name in names]:
+            return None
+        if written == [self.found[name] for name in names]:
+            return FOUND
+        return typed if len(typed) > 1 else typed[0]
+
+    def clean(self) -> dict[str, Any]:
+        """Ask for a move, and for both ends of a window."""
+        told = super().clean() or self.cleaned_data
+        ends = [told.get(name) for name in self.FIELDS[WEIGHING]]
+        if ends.count(None) == 1 and not self.errors:
+            raise forms.ValidationError(_("Give both ends of the weighing, or leave both out."))
+        if not self.errors and not self.times():
+            raise forms.ValidationError(_("Nothing was moved; change a time first."))
+        return told
+
+
+def _shown(trial: Trial) -> dict[str, str]:
+    """Write the events of a trial to the millisecond; empty where there is none."""
+    times = {
+        "start_s": trial.weighing_start_s,
+        "end_s": trial.weighing_end_s,
+        "onset_s": trial.onset_s,
+        "takeoff_s": trial.takeoff_s,
+        "landing_s": trial.landing_s,
+    }
+    return {name: "" if time is None else f"{time:.3f}" for name, time in times.items()}

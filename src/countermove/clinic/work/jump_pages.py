@@ -6,24 +6,31 @@ import json
 import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
 from django.http import Http404
 from django.utils.safestring import SafeString
+from django.utils.timezone import localdate
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from countermove import record
-from countermove.catalogue import Catalogue
-from countermove.charts import force_at_zero, points_of, span_shown, trace_svg
+from countermove.catalogue import Catalogue, Test, load_catalogue
+from countermove.charts import force_at_zero, moved_from, points_of, span_shown, trace_svg
+from countermove.clinic.people.consents import against_testing
 from countermove.clinic.visits.convert import athlete_record, standing
 from countermove.clinic.visits.models import Recording, Visit
-from countermove.clinic.work.examinations import with_newest_answers
+from countermove.clinic.work.examinations import cleared_on
 from countermove.clinic.work.jump_facts import (
+    Event,
     Fact,
     Scale,
     Time,
     cautions_of,
+    event_name,
+    events_of,
     facts_of,
     give_or_take,
     height_words,
@@ -37,20 +44,26 @@ from countermove.clinic.work.jump_trials import (
     trace_of,
 )
 from countermove.errors import CountermoveError
-from countermove.record import ClearanceResult, JumpKind, Trial
+from countermove.examination.jump_summaries import usable_heights
+from countermove.figure import Moment, jump_moments, usual_proportions
+from countermove.record import ClearanceResult, JumpKind, JumpResult, Trial
 from countermove.recordings import ForceTrace
 from countermove.safety import clear, may_test
 
 NARROW_LEAD_S = 0.15  # of standing, shown on a phone (our default)
+FIGURE_PX = {False: 108.0, True: 62.0}  # the standing figure, wide and narrow
 BEFORE_S, AFTER_S = 12.0, 5.0  # of take-off and landing, for the page's script (our default)
 
 
 def why_closed(visit: Visit, catalogue: Catalogue) -> dict[JumpKind, str]:
-    """Give the jumps that clearance closes on the day of the visit, each with its reason."""
+    """Give the jumps that consent or clearance closes, each with its reason."""
+    unagreed = against_testing(visit.athlete, localdate())
+    if unagreed:
+        return dict.fromkeys(JumpKind, f"{unagreed}.")
     whole = athlete_record(visit.athlete)
-    if visit.date == max(one.date for one in whole.visits):
-        whole = with_newest_answers(whole)
-    judged = clear(whole, on=visit.date, catalogue=catalogue)
+    is_latest = visit.date == max(one.date for one in whole.visits)
+    day = cleared_on(whole) if is_latest else visit.date
+    judged = clear(whole, on=day, catalogue=catalogue)
     reasons = {kind: _closed(kind, judged, catalogue) for kind in JumpKind}
     return {kind: reason for kind, reason in reasons.items() if reason}
 
@@ -72,6 +85,7 @@ class Line:
     place: int
     height: str
     doubt: bool
+    moved: str
 
     @property
     def key(self) -> uuid.UUID:
@@ -86,6 +100,7 @@ class Series:
     kind: JumpKind
     name: str
     text: str
+    fewer: str
     lines: tuple[Line, ...]
 
     def place_of(self, marked: MarkedTrial) -> int:
@@ -97,10 +112,11 @@ class Series:
 
 @dataclass(frozen=True, kw_only=True)
 class Told:
-    """The trials of a visit by kind, and the recordings that could not be used."""
+    """The trials of a visit by kind; recordings that could not be used, or were withdrawn."""
 
     series: tuple[Series, ...]
     unused: tuple[str, ...]
+    withdrawn: tuple[Recording, ...]
 
 
 def trials_told(visit: Visit, catalogue: Catalogue, scale: Scale) -> Told:
@@ -117,11 +133,27 @@ def trials_told(visit: Visit, catalogue: Catalogue, scale: Scale) -> Told:
             kind=result.kind,
             name=catalogue.tests[result.kind.value].name,
             text=result.text,
+            fewer=_fewer(result, catalogue.tests[result.kind.value]),
             lines=_lines(trials, scale),
         )
         for result, trials in summed_up(found, catalogue)
     )
-    return Told(series=series, unused=tuple(unused))
+    withdrawn = visit.recordings.filter(withdrawn=True).select_related("made_by").order_by("pk")
+    return Told(series=series, unused=tuple(unused), withdrawn=tuple(withdrawn))
+
+
+def _fewer(result: JumpResult, test: Test) -> str:
+    """Say it if fewer trials can be used than the test asks for; empty otherwise."""
+    used, asked = len(usable_heights(result.trials)), round(test.trials.value)
+    if used >= asked:
+        return ""
+    return ngettext(
+        "%(used)d usable trial; the test asks for %(asked)d (%(source)s). Jump again today, or read"
+        " the mean with more care.",
+        "%(used)d usable trials; the test asks for %(asked)d (%(source)s). Jump again today, or"
+        " read the mean with more care.",
+        used,
+    ) % {"used": used, "asked": asked, "source": test.trials.status.value.replace("-", " ")}
 
 
 def _lines(trials: Iterable[MarkedTrial], scale: Scale) -> tuple[Line, ...]:
@@ -131,9 +163,15 @@ def _lines(trials: Iterable[MarkedTrial], scale: Scale) -> tuple[Line, ...]:
             place=place,
             height=height_words(one.trial, scale),
             doubt=one.trial.worst() in (record.Severity.DOUBT, record.Severity.REFUSE),
+            moved=_moved(one),
         )
         for place, one in enumerate(trials, 1)
     )
+
+
+def _moved(one: MarkedTrial) -> str:
+    """Name what a hand moved of a trial; empty if nothing."""
+    return ", ".join(event_name(row.what) for row in one.marks.moved)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,12 +182,14 @@ class Shown:
     height: str
     error: str
     words: str
+    moved: str
     plates: str
     wide: SafeString
     narrow: SafeString
     marks: str
     facts: list[Fact]
     times: list[Time]
+    events: list[Event]
     cautions: list[str]
 
     @property
@@ -170,18 +210,20 @@ def trial_shown(row: Recording, number: int, scale: Scale) -> Shown:
     trace = trace_of(row)
     marked = one_trial(marked_trials(row, trace), number)
     trial = marked.trial
-    points = points_of(trace, trial, length_unit=scale.length)
+    points = points_of(trace, trial, length_unit=scale.length, found=marked.found)
     return Shown(
         marked=marked,
         height=height_words(trial, scale),
         error=give_or_take(trial, scale),
         words=standing_words(trial),
+        moved=_moved(marked),
         plates=_plates(trace),
-        wide=_drawing(trace, trial, scale, narrow=False),
-        narrow=_drawing(trace, trial, scale, narrow=True),
-        marks=json.dumps(_marks(trace, trial, scale)),
+        wide=_drawing(trace, marked, scale, narrow=False),
+        narrow=_drawing(trace, marked, scale, narrow=True),
+        marks=json.dumps(_marks(trace, marked, scale)),
         facts=facts_of(trial, points, scale),
         times=times_of(trial),
+        events=events_of(trial, marked.found),
         cautions=cautions_of(trial, scale),
     )
 
@@ -194,10 +236,25 @@ def one_trial(trials: Iterable[MarkedTrial], number: int) -> MarkedTrial:
     raise Http404
 
 
-def _drawing(trace: ForceTrace, trial: Trial, scale: Scale, *, narrow: bool) -> SafeString:
+def _drawing(trace: ForceTrace, marked: MarkedTrial, scale: Scale, *, narrow: bool) -> SafeString:
     key = "narrow-trace" if narrow else "wide-trace"
-    svg = trace_svg(trace, trial, length_unit=scale.length, narrow=narrow, key=key)
+    svg = trace_svg(
+        trace,
+        marked.trial,
+        length_unit=scale.length,
+        narrow=narrow,
+        key=key,
+        moments=small_figures(marked.trial.kind is JumpKind.CMJ_ARMS, narrow=narrow),
+        found=marked.found,
+    )
     return SafeString(svg)  # ours throughout; what it quotes was escaped there
+
+
+@cache
+def small_figures(arms: bool, *, narrow: bool) -> tuple[Moment, ...]:
+    """Draw the figures over a trace, of usual proportions; once a process."""
+    usual = usual_proportions(load_catalogue())
+    return jump_moments(usual, height_px=FIGURE_PX[narrow], arms=arms)
 
 
 def _plates(trace: ForceTrace) -> str:
@@ -207,29 +264,34 @@ def _plates(trace: ForceTrace) -> str:
     return f"{plates}, {trace.rate_hz:g} Hz"
 
 
-def _marks(trace: ForceTrace, trial: Trial, scale: Scale) -> dict[str, Any]:
+def _marks(trace: ForceTrace, marked: MarkedTrial, scale: Scale) -> dict[str, Any]:
     """Give the page's script what it draws besides the force."""
+    trial = marked.trial
     sides = ["" if side is None else side.value for side in trace.sides]
     return {
-        "start": _span(trace, trial)[0] / trace.rate_hz + trace.start_s,
+        "start": _span(trace, marked.found)[0] / trace.rate_hz + trace.start_s,
         "rate": trace.rate_hz,
         "sides": sides,
         "weight": trial.weight_n,
         "view": span_shown(trace, trial),
         "narrow_view": span_shown(trace, trial, lead_s=NARROW_LEAD_S),
-        "window": [trial.weighing_start_s, trial.weighing_end_s],
+        "was_found": moved_from(trial, marked.found),
         "phases": [[p.name, p.start_s, p.end_s] for p in trial.phases],
         "points": [
             [p.key, p.letter, p.time_s, p.force_n, p.text, p.under]
-            for p in points_of(trace, trial, length_unit=scale.length)
+            for p in points_of(trace, trial, length_unit=scale.length, found=marked.found)
         ],
     }
 
 
-def _span(trace: ForceTrace, trial: Trial) -> tuple[int, int]:
-    """Give the samples around a trial that its page may scroll over; marks do not change them."""
-    takeoff = trial.takeoff_s or trace.start_s
-    last = takeoff if trial.landing_s is None else trial.landing_s
+def _span(trace: ForceTrace, found: Trial) -> tuple[int, int]:
+    """
+    Give the samples around a trial that its page may scroll over.
+
+    Of the trial as found: the signal is kept by the browser, and marks must not shift it.
+    """
+    takeoff = found.takeoff_s or trace.start_s
+    last = takeoff if found.landing_s is None else found.landing_s
     first_sample = round((takeoff - BEFORE_S - trace.start_s) * trace.rate_hz)
     last_sample = round((last + AFTER_S - trace.start_s) * trace.rate_hz)
     return max(0, first_sample), min(trace.force_n.shape[1], last_sample)
@@ -245,6 +307,6 @@ def signal_of(row: Recording, number: int) -> bytes:
         If the file cannot be read.
     """
     trace = trace_of(row)
-    trial = one_trial(marked_trials(row, trace), number).trial
+    trial = one_trial(marked_trials(row, trace), number).found
     first, last = _span(trace, trial)
     return np.ascontiguousarray(force_at_zero(trace, trial)[:, first:last], dtype="<f4").tobytes()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -19,10 +19,15 @@ MOST_BYTES = 32 * 2**20  # our default: ten minutes of two plates at 1 kHz are a
 
 @dataclass(frozen=True, kw_only=True)
 class MarkedTrial:
-    """One trial of a recording, computed from its marks."""
+    """
+    One trial of a recording, computed from its marks.
+
+    `found` is the same trial without what hands moved; the trial itself where they moved nothing.
+    """
 
     recording: Recording
     trial: Trial
+    found: Trial
     marks: Marks
 
     @property
@@ -39,10 +44,11 @@ class MarkedTrial:
         """
         if not self.marks.is_rejected:
             return self.trial
+        how = "withdrawn after it had been kept" if self.marks.is_withdrawn else "left out by hand"
         note = QualityNote(
             code="rejected",
             severity=Severity.REFUSE,
-            text=f"Trial {self.trial.number} was left out by hand: {self.reason}",
+            text=f"Trial {self.trial.number} was {how}: {self.reason}",
         )
         return replace(self.trial, quality=(note,))
 
@@ -70,7 +76,7 @@ def trace_of(row: Recording) -> ForceTrace:
 
 def marked_trials(row: Recording, trace: ForceTrace | None = None) -> tuple[MarkedTrial, ...]:
     """
-    Give the trials of a recording; one whose weighing was moved is computed with that weighing.
+    Give the trials of a recording; one that hands moved something of is computed from that.
 
     Raises
     ------
@@ -79,28 +85,30 @@ def marked_trials(row: Recording, trace: ForceTrace | None = None) -> tuple[Mark
     """
     trace = trace or trace_of(row)
     kind, marks = JumpKind(row.kind), marks_of(row)
-    found = []
-    for plain in analyse_jumps(trace, kind=kind):
-        one = marks.get(plain.number, Marks())
-        trial = plain
-        if one.weighing_s is not None:
-            trial = weighed_by_hand(trace, kind, plain.number, one.weighing_s)
-        found.append(MarkedTrial(recording=row, trial=trial, marks=one))
-    return tuple(found)
+    found = analyse_jumps(trace, kind=kind)
+    trials = set_by_hand(trace, kind, marks, found)
+    return tuple(
+        MarkedTrial(recording=row, trial=trial, found=plain, marks=marks.get(plain.number, Marks()))
+        for plain, trial in zip(found, trials, strict=True)
+    )
 
 
-def weighed_by_hand(
-    trace: ForceTrace, kind: JumpKind, number: int, weighing_s: tuple[float, float]
-) -> Trial:
+def set_by_hand(
+    trace: ForceTrace, kind: JumpKind, marks: Mapping[int, Marks], found: tuple[Trial, ...]
+) -> tuple[Trial, ...]:
     """
-    Give one trial as it comes out with a weighing window set by hand.
+    Give the trials as they come out with what hands set; the found ones where they set nothing.
 
     Raises
     ------
-    BadInput
-        If nobody can be weighed in that window.
+    BadEvent, BadInput
+        If a jump cannot have such an event, or nobody can be weighed there.
     """
-    return analyse_jumps(trace, kind=kind, weighing_s=weighing_s)[number - 1]
+    numbers = {trial.number for trial in found}
+    events = {number: one.events for number, one in marks.items() if number in numbers}
+    if not any(events.values()):
+        return found
+    return analyse_jumps(trace, kind=kind, events=events)
 
 
 def summed_up(

@@ -7,7 +7,6 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -16,16 +15,15 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest
-from countermove.clinic.people.models import Athlete
 from countermove.clinic.practice.access import log, may
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.access import recording_for, visit_for
-from countermove.clinic.visits.marks import KEPT, REJECTED, VERDICT, WEIGHING, mark, undo
+from countermove.clinic.visits.convert import stands
 from countermove.clinic.visits.models import Recording, Visit
-from countermove.clinic.work.examinations import examine_athlete
 from countermove.clinic.work.jump_facts import scale_for
-from countermove.clinic.work.jump_forms import ReasonForm, SettleForm, UploadForm, WindowForm
+from countermove.clinic.work.jump_forms import EventsForm, ReasonForm, SettleForm, UploadForm
+from countermove.clinic.work.jump_hands import changed, done_of, steps_of, take_mark, withdraw_sent
 from countermove.clinic.work.jump_pages import (
     one_trial,
     signal_of,
@@ -33,13 +31,12 @@ from countermove.clinic.work.jump_pages import (
     trials_told,
     why_closed,
 )
-from countermove.clinic.work.jump_trials import marked_trials, trace_of, weighed_by_hand
+from countermove.clinic.work.jump_trials import marked_trials
 from countermove.clinic.work.uploads import Desk
-from countermove.errors import CountermoveError, RecordingError
+from countermove.errors import CountermoveError
 from countermove.record import JumpKind
 
-MOVE_ID = "move_%s"  # two forms of the page ask why
-VIEW, CHANGE = AccessEntry.What.VIEW, AccessEntry.What.CHANGE
+VIEW = AccessEntry.What.VIEW
 
 
 @login_required
@@ -72,16 +69,7 @@ def _take_all(request: SignedInRequest, visit: Visit, form: UploadForm) -> None:
     sent = form.cleaned_data
     for said in desk.take_all(sent["dropped"], JumpKind(sent["kind"]), sent["sent_as"]):
         messages.add_message(request, said.level, said.text)
-    _changed(request, visit.athlete, "visit", visit.key)
-
-
-def _changed(request: SignedInRequest, athlete: Athlete, kind: str, key: UUID) -> None:
-    """Log a change and examine again; what keeps the examination from going on is said."""
-    log(request.user, athlete.site, CHANGE, kind, key)
-    try:
-        examine_athlete(athlete, load_catalogue())
-    except CountermoveError as error:
-        messages.error(request, _("Kept, but not examined: %(why)s") % {"why": error})
+    changed(request, visit.athlete, "visit", visit.key)
 
 
 def _visit_page(request: SignedInRequest, visit: Visit, form: UploadForm) -> dict[str, Any]:
@@ -115,7 +103,7 @@ def settle(request: SignedInRequest, key: UUID, word: UUID) -> HttpResponse:
     if form.is_valid():
         said = desk.try_again(word.hex, form.options())
         messages.add_message(request, said.level, said.text)
-        _changed(request, visit.athlete, "visit", visit.key)
+        changed(request, visit.athlete, "visit", visit.key)
     else:
         wrong = [f"{form[name].label}: {said[0]}" for name, said in form.errors.items()]
         messages.error(request, _("Not tried. %(why)s") % {"why": " ".join(wrong)})
@@ -127,18 +115,26 @@ def settle(request: SignedInRequest, key: UUID, word: UUID) -> HttpResponse:
 def trace(request: SignedInRequest, key: UUID, number: int) -> HttpResponse:
     """Show one trial on its trace; take what a hand says of it."""
     row = recording_for(request.user, key, _action(request))
-    forms: dict[str, Any] = {}
+    if not stands(row):
+        return redirect("visit-recordings", row.visit.key)
     try:
-        if request.method == "POST":
-            one_trial(marked_trials(row), number)
-            forms = _marked(request, row, number)
-            if not forms:
-                return redirect("trace", key, number)
+        forms = _taken(request, row, number) if request.method == "POST" else {}
+        if forms is None:
+            return redirect("trace", key, number)
         page = _trial_page(request, row, number)
-    except (RecordingError, OSError):
+    except (CountermoveError, OSError):
         return redirect("visit-recordings", row.visit.key)  # which says what is wrong with it
     log(request.user, row.visit.athlete.site, VIEW, "recording", key)
     return render(request, "work/trace.html", page | forms)
+
+
+def _taken(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any] | None:
+    """Do what was pressed; None where that is done, else the form that was not right."""
+    marked = one_trial(marked_trials(row), number)
+    if request.POST.get("act") == "withdraw-recording":
+        form = withdraw_sent(request, row)
+        return {"withdraw_recording": form} if form else None
+    return take_mark(request, marked) or None
 
 
 def _trial_page(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
@@ -146,12 +142,6 @@ def _trial_page(request: SignedInRequest, row: Recording, number: int) -> dict[s
     shown = trial_shown(row, number, scale)
     told = trials_told(row.visit, catalogue, scale)
     series = next(one for one in told.series if one.kind == row.kind)
-    window = [shown.trial.weighing_start_s, shown.trial.weighing_end_s]
-    initial = {
-        name: f"{edge:.2f}"
-        for name, edge in zip(("start_s", "end_s"), window, strict=True)
-        if edge is not None
-    }
     return {
         "recording": row,
         "visit": row.visit,
@@ -162,53 +152,14 @@ def _trial_page(request: SignedInRequest, row: Recording, number: int) -> dict[s
         "place": series.place_of(shown.marked),
         "shown": shown,
         "told": told,
+        "steps": steps_of(shown.marked.marks),
+        "done": done_of(shown.marked.marks),
         "reject": ReasonForm(),
-        "move": WindowForm(initial=initial, auto_id=MOVE_ID),
+        "withdraw": ReasonForm(auto_id="withdraw_%s"),
+        "withdraw_recording": ReasonForm(auto_id="recording_%s"),
+        "move": EventsForm(trial=shown.trial, found=shown.marked.found),
         "may_measure": may(request.user, row.visit.athlete.site, Action.MEASURE),
     }
-
-
-def _marked(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
-    """Do what was pressed; give the form that was not right, with its words."""
-    act = request.POST.get("act", "")
-    if act == "reject":
-        return _reject(request, row, number)
-    if act == "move":
-        return _move(request, row, number)
-    with transaction.atomic():
-        if act == "keep":
-            mark(row, number, VERDICT, KEPT, reason="", by=request.user)
-        elif act == "undo" and request.POST.get("mark", "").isdigit():
-            undo(row, number, int(request.POST["mark"]), by=request.user)
-    _changed(request, row.visit.athlete, "recording", row.sent_as)
-    return {}
-
-
-def _reject(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
-    form = ReasonForm(request.POST)
-    if not form.is_valid():
-        return {"reject": form}
-    with transaction.atomic():
-        mark(row, number, VERDICT, REJECTED, reason=form.cleaned_data["reason"], by=request.user)
-    _changed(request, row.visit.athlete, "recording", row.sent_as)
-    return {}
-
-
-def _move(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
-    form = WindowForm(request.POST, auto_id=MOVE_ID)
-    if not form.is_valid():
-        return {"move": form}
-    window = (form.cleaned_data["start_s"], form.cleaned_data["end_s"])
-    try:
-        weighed_by_hand(trace_of(row), JumpKind(row.kind), number, window)
-    except CountermoveError as error:
-        form.add_error("start_s", str(error))
-        return {"move": form}
-    reason = form.cleaned_data["reason"]
-    with transaction.atomic():
-        mark(row, number, WEIGHING, list(window), reason=reason, by=request.user)
-    _changed(request, row.visit.athlete, "recording", row.sent_as)
-    return {}
 
 
 @login_required
@@ -219,7 +170,7 @@ def trace_data(request: SignedInRequest, key: UUID, number: int) -> HttpResponse
     row = recording_for(request.user, key)
     try:
         signal = signal_of(row, number)
-    except (RecordingError, OSError):
+    except (CountermoveError, OSError):
         raise Http404 from None
     log(request.user, row.visit.athlete.site, VIEW, "recording", key)
     return HttpResponse(signal, content_type="application/octet-stream")

@@ -15,6 +15,7 @@ from hashlib import sha256
 import msgspec
 
 from countermove import __version__, record
+from countermove.body import build_body
 from countermove.catalogue import Catalogue
 from countermove.charts import Occasion, occasion_of
 from countermove.clinic.people.models import Athlete
@@ -25,6 +26,7 @@ from countermove.codec import EXAMINATION
 from countermove.errors import CountermoveError
 from countermove.examination import checked_visit, summarise
 from countermove.examination.main_job import open_part
+from countermove.figure import Proportions, proportions_of
 from countermove.record import Examination, JumpKind, JumpResult, Trial, Visit
 
 JUMPS = "jumps"
@@ -53,14 +55,15 @@ def occasions_of(
     athlete: Athlete, whole: record.Athlete, found: Examination | None, catalogue: Catalogue
 ) -> list[Occasion]:
     """
-    Give every visit for the plate, oldest first.
+    Give every day of measuring for the plate, oldest first; of two visits on one day, the later.
 
     The latest shows what its examination judged; a test that clearance closes is not judged there.
     Earlier visits show what was measured then. A visit that cannot be true is left out.
     """
     heights = Heights(athlete, catalogue)
     made = []
-    for visit in sorted(whole.visits, key=lambda visit: visit.date):
+    by_day = {visit.date: visit for visit in whole.visits}
+    for _day, visit in sorted(by_day.items()):
         try:
             checked = checked_visit(visit, catalogue=catalogue)
         except CountermoveError:
@@ -72,6 +75,18 @@ def occasions_of(
             jumps = heights.of(visit)
         made.append(occasion_of(checked, catalogue=catalogue, jumps=jumps))
     return made
+
+
+def person_of(whole: record.Athlete, catalogue: Catalogue) -> Proportions:
+    """Give the proportions to draw an athlete with."""
+    body = build_body(
+        height_m=whole.height_m,
+        mass_kg=whole.mass_kg,
+        sex=whole.sex,
+        catalogue=catalogue,
+        lengths_m=whole.lengths_m,
+    )
+    return proportions_of(body, catalogue)
 
 
 @dataclass

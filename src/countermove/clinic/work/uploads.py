@@ -20,15 +20,17 @@ from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import UploadedFile
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.timezone import localdate
 from django.utils.translation import gettext as _
 
 from countermove.clinic.accounts.models import User
+from countermove.clinic.people.consents import against_testing
 from countermove.clinic.visits.convert import standing
 from countermove.clinic.visits.load import keep_recording
 from countermove.clinic.visits.models import Recording, Visit
 from countermove.clinic.work.jump_forms import SettleForm
 from countermove.clinic.work.jump_trials import MOST_BYTES, options_of
-from countermove.errors import AmbiguousRecording, CountermoveError
+from countermove.errors import AmbiguousRecording, BadInput, CountermoveError
 from countermove.jumps import analyse_jumps
 from countermove.record import JumpKind
 from countermove.recordings import parse_force
@@ -63,11 +65,14 @@ def take(
     AmbiguousRecording
         If the reader has a question; `flag` names what settles it.
     RecordingError, BadInput
-        If it cannot be used; the message says why.
+        If it cannot be used, or no consent for testing stands; the message says why.
     """
     there = same_file(visit, data)
     if there is not None:
         return Taken(recording=there, is_new=False)
+    unagreed = against_testing(visit.athlete, localdate())
+    if unagreed:
+        raise BadInput(f"{unagreed}.")
     analyse_jumps(parse_force(data, name=name, options=options_of(options)), kind=kind)
     try:
         with transaction.atomic():

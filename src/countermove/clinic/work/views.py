@@ -22,6 +22,7 @@ from countermove.catalogue import Catalogue, load_catalogue
 from countermove.charts import Plate, plate
 from countermove.clinic.accounts.models import Units, User
 from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.calls import sentences
 from countermove.clinic.people.models import Athlete
@@ -30,7 +31,8 @@ from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.convert import athlete_record
 from countermove.clinic.visits.models import Recording
-from countermove.clinic.work.plates import examination_of, occasions_of
+from countermove.clinic.work.jobs_views import latest_analysis
+from countermove.clinic.work.plates import examination_of, occasions_of, person_of
 from countermove.errors import CountermoveError
 from countermove.examination.sentences import source_name
 from countermove.record import Decision, Examination, Link, Verdict, age_on
@@ -49,12 +51,14 @@ def athlete(request: SignedInRequest, key: UUID) -> HttpResponse:
     catalogue, whole = load_catalogue(), athlete_record(row)
     context = _person(row, whole, catalogue, localdate())
     try:
-        found = examination_of(row, catalogue)
+        found = worded(examination_of(row, catalogue), request.user)
     except CountermoveError as error:
         found, context["trouble"] = None, str(error)
     context |= _found(row, found, catalogue)
     context["plate"] = _drawn(row, whole, found, request.user, catalogue)
     context |= _doors(request.user, row)
+    context["recorded"] = any(visit.recordings for visit in whole.visits)
+    context["again"] = latest_analysis(request.user, row)
     return render(request, "work/athlete.html", context)
 
 
@@ -134,6 +138,7 @@ def _drawn(
         occasions_of(row, whole, found, catalogue),
         catalogue=catalogue,
         title=_("%(name)s standing, five links marked") % {"name": row.name},
+        person=person_of(whole, catalogue),
         here=_first_short(found),
         shown_in=IN_INCHES if user.units == Units.IMPERIAL else {},
         day_words=lambda day: date_format(day, "j M"),

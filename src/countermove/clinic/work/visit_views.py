@@ -13,12 +13,14 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.timezone import localdate
 from django.utils.translation import gettext as _
-from django.views.decorators.cache import cache_control
+from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from countermove.catalogue import load_catalogue
-from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.accounts.requests import SignedInRequest, password_again
+from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
+from countermove.clinic.people.consents import against_testing, recipients_of
 from countermove.clinic.practice.access import log, may
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
@@ -44,9 +46,12 @@ def visit_new(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Ask for history and goal, and begin today's visit; begun twice it is one."""
     user = request.user
     athlete = athlete_for(user, key, Action.MEASURE)
-    if request.method == "GET":
+    unagreed = against_testing(athlete, localdate())
+    if request.method == "GET" or unagreed:
         edits = may(user, athlete.site, Action.EDIT)
-        return render(request, "visits/begin.html", {"athlete": athlete, "may_edit": edits})
+        context = {"athlete": athlete, "may_edit": edits, "unagreed": unagreed}
+        status = 400 if request.method == "POST" else 200
+        return render(request, "visits/begin.html", context, status=status)
     with transaction.atomic():
         row = athlete.visits.filter(date=localdate()).order_by("pk").first()
         if row is None:
@@ -70,7 +75,6 @@ def visit_words(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Keep the history and goal in the athlete's words, and the note."""
     user = request.user
     row = visit_for(user, key, Action.MEASURE)
-
     save(row, user, partial(_keep_words, row, request))
     if request.htmx:  # type: ignore[attr-defined]
         return HttpResponse(_("Kept."))
@@ -90,15 +94,30 @@ def _keep_words(row: Visit, request: SignedInRequest) -> None:
 
 
 @login_required
+@never_cache
 @require_GET
 def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
-    """Give the note of a visit as plain text."""
+    """
+    Give the note of a visit as plain text, after the password.
+
+    It is the practice's own, or for one recipient, who is named by the number of a consent.
+    """
     user = request.user
-    row = visit_for(user, key)
-    log(user, row.athlete.site, What.EXPORT, "visit note", row.key)
-    scene = fetched(request, row)
-    context = {"visit": row, "athlete": row.athlete, "text": note_of(scene, *examined(row))}
-    return render(request, "visits/note.html", context)
+    row = visit_for(user, key, Action.EXPORT)
+    recipients = recipients_of(row.athlete, localdate())
+    whom = request.GET.get("for", "")
+    told = next((one for one in recipients if str(one.row.pk) == whom), None)
+    if whom and told is None:
+        raise Http404
+    password_again(request)
+    context = {"visit": row, "athlete": row.athlete, "recipients": recipients, "told": told}
+    if told and not told.agreed:
+        return render(request, "visits/note.html", context, status=403)
+    kind = "visit note for a recipient" if told else "visit note"
+    log(user, row.athlete.site, What.EXPORT, kind, row.key)
+    whom = told.row.recipient if told else ""
+    text = worded(note_of(fetched(request, row), *examined(row), whom=whom), user)
+    return render(request, "visits/note.html", context | {"text": text})
 
 
 @login_required
@@ -146,6 +165,7 @@ def show(
         "more": [card for card in cards if card.key not in FIRST_LOOK and not card.kept],
         "more_open": any(c.is_open for c in cards if c.key not in FIRST_LOOK and not c.kept),
         "may_edit": may(request.user, visit.athlete.site, Action.EDIT),
+        "may_export": may(request.user, visit.athlete.site, Action.EXPORT),
     }
     return render(request, "visits/visit.html", context, status=status)
 
