@@ -83,6 +83,13 @@ def test_a_progression_is_not_easier_and_a_regression_not_harder(key):
         assert key not in _all_before(other)
 
 
+@pytest.mark.parametrize("key", DRILLS)
+def test_every_drill_has_an_easier_or_a_harder_neighbour(key):
+    drill = DRILLS[key]
+    assert drill.regressions or drill.progressions
+    assert not set(drill.regressions) & set(drill.progressions)
+
+
 def _all_before(key):
     earlier = set(drills_before(DRILLS[key]))
     return earlier.union(*(_all_before(other) for other in earlier))

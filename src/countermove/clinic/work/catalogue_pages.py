@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -143,8 +144,11 @@ def picture(kind: Kind, key: str, *, small: bool, version: str) -> str:
 
 
 def _telling(kind: Kind, key: str, catalogue: Catalogue) -> int:
-    """Give the moment that tells a drill best: a jump in the air, everything else at its end."""
+    """Give the moment that tells most: a jump in the air, else the end of the view most shown."""
     held = kind == "drills" and catalogue.drills[key].quality is Quality.LAND
     frames = load_poses(kind)[key].frames
     flying = [] if held else [i for i, frame in enumerate(frames) if frame.plant == "air"]
-    return flying[-1] if flying else -1
+    shown = Counter(frame.view for frame in frames)
+    most = max(shown.values())
+    ends = [i for i, frame in enumerate(frames) if shown[frame.view] == most]
+    return flying[-1] if flying else ends[-1]
