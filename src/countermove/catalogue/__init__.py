@@ -13,12 +13,19 @@ from countermove.catalogue.entries import (
     Dose,
     Drill,
     Gate,
+    Impact,
     Quality,
     Sample,
     Segment,
     Sense,
     Source,
     TendonLoad,
+)
+from countermove.catalogue.prerequisites import (
+    drills_before,
+    ladder_of,
+    levels_of,
+    unreachable,
 )
 from countermove.catalogue.testing import Background, Choice, Fixed, Norm, Target, Test, TestError
 
@@ -33,6 +40,7 @@ __all__ = [
     "Drill",
     "Fixed",
     "Gate",
+    "Impact",
     "Norm",
     "Quality",
     "Sample",
@@ -45,6 +53,10 @@ __all__ = [
     "TestError",
     "build_catalogue",
     "current",
+    "drills_before",
+    "ladder_of",
+    "levels_of",
     "load_catalogue",
     "norm_for",
+    "unreachable",
 ]

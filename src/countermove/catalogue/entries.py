@@ -166,6 +166,18 @@ class TendonLoad:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Impact:
+    """
+    How hard a drill lands; another axis than what it asks of a tendon.
+
+    `band` ranks, 1 the least; `peak` is the ground force, only where it was read. No dose.
+    """
+
+    band: Cited = in_unit("1")
+    peak: Cited | None = in_unit("x BW", default=None)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Drill(Entry):
     """
     One exercise.
@@ -184,6 +196,10 @@ class Drill(Entry):
         When to stop.
     tags : tuple of str
         What a caution may close.
+    achilles, patellar : TendonLoad, optional
+        Left out where the tendon is not worked on its feet: lying, kneeling, arms.
+    impact : Impact, optional
+        Of a drill that leaves the floor or drops to it; left out of all others.
     """
 
     name: str
@@ -205,5 +221,6 @@ class Drill(Entry):
     gates: tuple[Gate, ...] = ()
     achilles: TendonLoad | None = None
     patellar: TendonLoad | None = None
+    impact: Impact | None = None
     regressions: tuple[str, ...] = ()
     progressions: tuple[str, ...] = ()

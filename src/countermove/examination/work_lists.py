@@ -4,10 +4,12 @@ The work list: for each short link the drills that fit, and that every listed ru
 A drill fits if it helps a test that fell short and, at the ankle, fits the pattern found. It is
 given if clearance, pain, training history, equipment and gates allow. Where only an earlier drill
 is missing, that earlier drill is given as the way in. Links come in chain order, within a link
-mobility before control before strength before landing, two legs before one; at most one drill of a
-quality for a side and three a link (our defaults). A link too close to call gets one drill, marked
-optional. Stretch-shortening drills are for the jump, and only once no link of the leg is short.
-A drill after which a test was worse today is not given.
+mobility before control before strength before landing; then a drill on the link itself before one
+on its neighbours, two legs before one, beginners' before others'. Of two alike the one whose things
+are at hand is given. At most one drill of a quality for a side and three a link (our defaults), so
+the list stays short however long the catalogue grows. A link too close to call gets one drill,
+marked optional. Stretch-shortening drills are for the jump, and only once no link of the leg is
+short. A drill after which a test was worse today is not given.
 """
 
 from __future__ import annotations
@@ -37,6 +39,7 @@ from countermove.safety import OPEN, may_do, missing_equipment
 
 MOST_A_LINK = 3
 MOST_FOR_THE_JUMP = 2
+MOST_REASONS = 3  # said where nothing is open; the rest are counted
 JUMP_TESTS = ("cmj", "cmj_arms", "sj")
 LEG = (Link.ANKLE, Link.KNEE, Link.HIP, None)
 WORKED = (Verdict.SHORT, Verdict.TOO_CLOSE)
@@ -127,10 +130,11 @@ def _for_link(finding: Finding, bench: Bench) -> Iterator[Task]:
     most = MOST_A_LINK if finding.verdict is Verdict.SHORT else 1
     chosen: dict[str, set[tuple[str, Side]]] = {}
     qualities: dict[tuple[Quality, Side], str] = {}
-    for key, graded in _candidates(finding, bench):
+    candidates = _candidates(finding, bench)
+    for key, graded in candidates:
         side = drill_side(bench.catalogue.drills[key], graded.side)
         given = way_in(key, side, bench)
-        if given is None:
+        if given is None or _rather(given, graded, candidates, bench):
             continue
         place = bench.catalogue.drills[given].quality, graded.side
         held = qualities.setdefault(place, given)
@@ -154,7 +158,27 @@ def _candidates(finding: Finding, bench: Bench) -> list[tuple[str, Grade]]:
         and drill.quality is not Quality.STRETCH_SHORTENING
         and fits_pattern(drill, finding, graded.side, bench)
     ]
-    return sorted(pairs, key=lambda pair: order_of(bench.catalogue.drills[pair[0]]))
+    return sorted(pairs, key=lambda pair: _order(bench.catalogue.drills[pair[0]], finding.link))
+
+
+def _order(drill: Drill, link: Link | None) -> tuple[int, bool, bool, int]:
+    """Order the drills of a link: as `order_of`, but those that work the link itself before."""
+    quality, one_leg, level = order_of(drill)
+    return quality, link is not None and link not in drill.links, one_leg, level
+
+
+def _rather(key: str, graded: Grade, candidates: Sequence[tuple[str, Grade]], bench: Bench) -> bool:
+    """Tell whether a like drill is open with what is at hand, while this one needs a substitute."""
+    drills = bench.catalogue.drills
+    if not missing_equipment(drills[key], bench.athlete):
+        return False
+    return any(
+        other is graded
+        and _order(drills[like], graded.link) == _order(drills[key], graded.link)
+        and not missing_equipment(drills[like], bench.athlete)
+        and not bench.against(like, drill_side(drills[like], graded.side))
+        for like, other in candidates
+    )
 
 
 def order_of(drill: Drill) -> tuple[int, bool, int]:
@@ -256,6 +280,11 @@ def dose_text(drill: Drill, athlete: Athlete, side: Side, dose: Dose | None = No
     return f"{'; '.join(_dose_parts(dose or drill.dose, where))}.{instead}"
 
 
+def dose_words(drill: Drill) -> str:
+    """Write a drill's dose for nobody in particular, as the catalogue has it."""
+    return "; ".join(_dose_parts(drill.dose, " each side" if drill.side == "each" else ""))
+
+
 def _dose_parts(dose: Dose, where: str) -> Iterator[str]:
     reps = f" of {dose.reps.value:g}" if dose.reps else ""
     hold = f", each held {dose.hold.in_unit('s'):g} s" if dose.hold else ""
@@ -315,8 +344,10 @@ def _nothing_fits(finding: Finding, bench: Bench) -> str:
         reasons[drill.name] = against[0].rstrip(".") if against else "not open"
     if not reasons:
         return f"{place}: no drill of the catalogue fits what was found; decide by hand."
-    said = "; ".join(f"“{name}”: {reason}" for name, reason in reasons.items())
-    return f"{place}: no drill given. {said}."
+    said = "; ".join(f"“{name}”: {reason}" for name, reason in [*reasons.items()][:MOST_REASONS])
+    more = len(reasons) - MOST_REASONS
+    rest = f" {counted(more, 'more drill')} would fit, none of them open." if more > 0 else ""
+    return f"{place}: no drill given. {said}.{rest}"
 
 
 def _merged(tasks: Sequence[Task], bench: Bench) -> tuple[Task, ...]:

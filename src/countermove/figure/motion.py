@@ -20,6 +20,7 @@ from countermove.figure.paint import Scene, paint_marks, shape_element, shape_pa
 from countermove.figure.pen import Pen
 from countermove.figure.poses import View
 from countermove.figure.skeleton import Skeleton, build
+from countermove.figure.swing import kept_standing, swung_arms
 from countermove.figure.vectors import between
 
 # Between two moments no bone turns more than this from one picture to the next. [deg]
@@ -28,11 +29,14 @@ PLAYS = 3
 # Longer holds are shown this long: the sentence beside the picture carries the time. [s]
 LONGEST_HOLD_S = 5.0
 FLASH_S = 0.15
+# Two moments nearer than this stand on the same spot; further apart something steps or jumps. [m]
+SAME_PLACE_M = 0.6
 
 
 def tween(start: Skeleton, end: Skeleton, share: float) -> Skeleton:
     """Give a posture between two; bones keep their length."""
     frames = {key: between(start.frames[key], end.frames[key], share) for key in start.frames}
+    frames |= swung_arms(start, end, share)
     root = (1 - share) * start.root + share * end.root
     return build(root, frames, start.proportions)
 
@@ -70,9 +74,13 @@ def _film(scene: Scene, indices: list[int]) -> Film:
             times.append(now)
         now = held[-1][1]
         count = _steps(start, end)
+        stands = frame.plant.endswith("_foot") and frame.plant == scene.pose.frames[j].plant
+        stands = stands and float(np.linalg.norm(start.root - end.root)) < SAME_PLACE_M
         for k in range(count):
             share = k / count
-            bodies.append(tween(start, end, share * share * (3 - 2 * share)))
+            eased = share * share * (3 - 2 * share)
+            body = tween(start, end, eased)
+            bodies.append(kept_standing(body, start, end, eased) if stands else body)
             times.append(now + share * frame.seconds)
         now += frame.seconds
     return Film([*bodies, scene.bodies[indices[0]]], [*times, now], held, now)

@@ -43,6 +43,10 @@ SIZES: dict[str, tuple[float, float]] = {
     "rug": (1.75, 1.1),
     "pillow": (0.30, 0.22),
     "held": (0.90, 0.0),
+    "rope": (0.0, 0.0),
+    "wedge": (0.0, 0.0),
+    "rod": (0.0, 0.0),
+    "load": (0.16, 0.16),
 }
 
 

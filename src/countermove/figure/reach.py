@@ -110,6 +110,37 @@ def _on_leg(point: str, lift: float) -> Callable[..., Grip]:
     return grip
 
 
+def _instep(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
+    """Clasp the near ankle from the front, just below the shin, with either hand."""
+    s, foot = body.proportions.scale, body.points["near_instep"]
+    shoulder = body.points[f"{side}_shoulder"]
+    wrist = foot + s * np.array([0.02, 0.10, SIGN[side] * 0.03])
+    return Grip(wrist, unit(foot - wrist), unit(wrist - shoulder) + RIGHT * SIGN[side])
+
+
+def _foot_top(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
+    """Hold the instep of a foot that is bent up behind."""
+    s, foot = body.proportions.scale, body.points[f"{side}_instep"]
+    wrist = foot + s * np.array([0.02, 0.09, 0.0])
+    return Grip(wrist, unit(foot - wrist + s * np.array([-0.05, 0, 0])), FORWARD)
+
+
+def _low_back(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
+    pelvis, s, out = body.frames["pelvis"], body.proportions.scale, SIGN[side]
+    wrist = body.points["pelvis"] + pelvis @ (s * np.array([-0.15, 0.16, out * 0.10]))
+    return Grip(wrist, pelvis @ np.array([-0.1, 0.15, -out]), pelvis @ np.array([0.0, 1.0, 0.0]))
+
+
+def _elbow_bench(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
+    """Put the elbow on a bench, the forearm up."""
+    p, bench = body.proportions, places["bench"]
+    shoulder = body.points[f"{side}_shoulder"]
+    drop = np.clip(shoulder[1] - bench.top - 0.04 * p.scale, -p.upper_arm_m, p.upper_arm_m)
+    elbow = shoulder + np.array([np.sqrt(p.upper_arm_m**2 - drop**2), -drop, 0.0])
+    fore = unit(np.array([0.2, 0.95, 0.0]))
+    return Grip(elbow + p.forearm_m * fore, fore, -SIGN[side] * RIGHT)
+
+
 def _behind(body: Skeleton, side: Side, arm: Arm, places: Mapping[str, Place]) -> Grip:
     """Hold the thigh from behind, above the knee."""
     s, thigh = body.proportions.scale, body.frames[f"{side}_thigh"]
@@ -173,4 +204,8 @@ PLACES: dict[str, Callable[[Skeleton, Side, Arm, Mapping[str, Place]], Grip]] = 
     "relative": _relative,
     "floor": _floor,
     "forearm": _forearm_floor,
+    "instep": _instep,
+    "foot_top": _foot_top,
+    "low_back": _low_back,
+    "elbow_bench": _elbow_bench,
 }

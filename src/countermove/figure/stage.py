@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
+from countermove.figure.gear import GEAR
 from countermove.figure.outline import Camera, Flat
 from countermove.figure.pen import ASKED, INK, PAPER, PENCIL, WASH, Pen
 from countermove.figure.place import Place
@@ -14,7 +15,7 @@ from countermove.figure.vectors import Vec
 
 HATCH_M = 0.1
 # What lies over the figure; everything else stands behind it.
-OVER = frozenset({"strap", "gauge", "band", "level", "stick", "mark", "tape", "held", "bar"})
+OVER = frozenset({"strap", "gauge", "band", "level", "stick", "mark", "tape", "held", "bar", *GEAR})
 CORNERS = ((-1, -1), (1, -1), (1, 1), (-1, 1))
 SOLID = frozenset({"box", "step", "bench", "chair", "table"})
 
@@ -267,4 +268,5 @@ KINDS: dict[str, Draw] = {
     "rug": _rug,
     "pillow": _rug,
     "held": _held,
+    **GEAR,
 }
