@@ -18,8 +18,10 @@ from countermove import __version__
 from countermove.catalogue import Catalogue
 from countermove.codec import write_athlete
 from countermove.errors import CountermoveError, NoVisit
+from countermove.examination.changed_work import changed_tasks
 from countermove.examination.changes import made_worse
 from countermove.examination.findings import findings_of
+from countermove.examination.follow_ups import as_it_stands, dated
 from countermove.examination.headlines import headline
 from countermove.examination.jump_summaries import Gain, gain_of, gain_sentence, summarise
 from countermove.examination.readings import checked_visit, find_test
@@ -63,6 +65,8 @@ def examine(
     """
     Do the main job for one visit of an athlete.
 
+    A follow-up is judged together with what stands of the visits it follows.
+
     Parameters
     ----------
     athlete : Athlete
@@ -91,9 +95,8 @@ def examine(
     visit = visit_on(athlete, on)
     cleared_on = clearance_on or visit.date
     clearance = clear(athlete, on=cleared_on, catalogue=catalogue)
-    visit, closed, held_back = open_part(
-        checked_visit(visit, catalogue=catalogue), clearance, catalogue
-    )
+    whole, since = as_it_stands(athlete, checked_visit(visit, catalogue=catalogue), catalogue)
+    visit, closed, held_back = open_part(whole, clearance, catalogue)
     read = read_jumps(
         visit,
         clearance,
@@ -101,7 +104,7 @@ def examine(
         catalogue=catalogue,
         mass_kg=athlete.mass_kg,
     )
-    findings = findings_of(visit, catalogue=catalogue)
+    findings = dated(findings_of(visit, catalogue=catalogue), since)
     changes = [change for finding in findings for change in finding.changes]
     bench = Bench(
         athlete=athlete,
@@ -109,9 +112,10 @@ def examine(
         catalogue=catalogue,
         measurements=(*visit.measurements, *closed),
         done=done_before(athlete, visit.date),
-        worse=made_worse(changes, visit, catalogue),
+        worse=(*made_worse(changes, visit, catalogue), *since.worse),
     )
-    tasks, not_given = work_list(findings, bench, gain=read.gain)
+    chosen, not_given = work_list(findings, bench, gain=read.gain)
+    tasks, not_changed = changed_tasks(chosen, since.drill_changes, bench)
     return Examination(
         athlete=athlete.key,
         name=athlete.name,
@@ -125,7 +129,7 @@ def examine(
         findings=findings,
         jumps=read.jumps,
         tasks=tasks,
-        notes=(*_twice(athlete, visit), *held_back, *read.notes, *not_given),
+        notes=(*_twice(athlete, visit), *held_back, *read.notes, *not_given, *not_changed),
         cautions=(*CAUTIONS, *_clearance_day(athlete, cleared_on)),
     )
 

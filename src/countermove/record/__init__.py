@@ -3,6 +3,7 @@
 from countermove.record.athlete import (
     Athlete,
     Clearance,
+    DrillChange,
     Measurement,
     Override,
     Pain,
@@ -25,6 +26,7 @@ from countermove.record.trial import Phase, QualityNote, Trial
 from countermove.record.words import (
     Answer,
     Decision,
+    Instead,
     JumpKind,
     Level,
     Link,
@@ -42,9 +44,11 @@ __all__ = [
     "Clearance",
     "ClearanceResult",
     "Decision",
+    "DrillChange",
     "Examination",
     "Finding",
     "Grade",
+    "Instead",
     "JumpKind",
     "JumpResult",
     "Level",

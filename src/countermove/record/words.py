@@ -75,6 +75,14 @@ class Severity(StrEnum):
     REFUSE = "refuse"
 
 
+class Instead(StrEnum):
+    """How a drill of the work list gave its place to another."""
+
+    EASE = "ease"
+    PROGRESS = "progress"
+    SWAP = "swap"
+
+
 class JumpKind(StrEnum):
     """The jumps we analyse from force."""
 
