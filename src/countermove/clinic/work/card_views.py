@@ -13,8 +13,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from countermove import record
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.access import visit_for
 from countermove.clinic.visits.blanks import Blank, blank_for
@@ -239,7 +239,7 @@ def _mine(request: SignedInRequest, key: UUID) -> tuple[Visit, str]:
     """Give the visit and the test that is sent for; the test stands in the form, in no address."""
     visit = visit_for(request.user, key, Action.MEASURE)
     test = request.POST.get("test", "")
-    if test not in load_catalogue().tests:
+    if test not in catalogue_of(visit.athlete.site_id).tests:
         raise Http404
     return visit, test
 

@@ -22,6 +22,7 @@ from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.consents import against_testing, recipients_of
 from countermove.clinic.practice.access import log, may
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.access import visit_for
@@ -137,7 +138,7 @@ def examined(visit: Visit) -> tuple[Examination | None, str]:
     if latest != visit:
         return None, _("not examined: this is not the latest visit")
     try:
-        return examine_athlete(visit.athlete, load_catalogue()), ""
+        return examine_athlete(visit.athlete, catalogue_of(visit.athlete.site_id)), ""
     except CountermoveError as error:
         return None, str(error)
 
@@ -146,7 +147,8 @@ def fetched(request: SignedInRequest, visit: Visit) -> Scene:
     """Fetch what the visit's page needs, for this user."""
     user = request.user
     writes = may(user, visit.athlete.site, Action.MEASURE)
-    return scene_of(visit, user, today=localdate(), catalogue=load_catalogue(), writes=writes)
+    catalogue = catalogue_of(visit.athlete.site_id)
+    return scene_of(visit, user, today=localdate(), catalogue=catalogue, writes=writes)
 
 
 def show(
