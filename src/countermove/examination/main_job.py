@@ -21,7 +21,7 @@ from countermove.errors import CountermoveError, NoVisit
 from countermove.examination.changed_work import changed_tasks
 from countermove.examination.changes import made_worse
 from countermove.examination.findings import findings_of
-from countermove.examination.follow_ups import as_it_stands, dated
+from countermove.examination.follow_ups import Since, as_it_stands, dated
 from countermove.examination.headlines import headline
 from countermove.examination.jump_summaries import Gain, gain_of, gain_sentence, summarise
 from countermove.examination.readings import checked_visit, find_test
@@ -30,6 +30,7 @@ from countermove.record import (
     Athlete,
     ClearanceResult,
     Examination,
+    Finding,
     JumpKind,
     JumpResult,
     Measurement,
@@ -92,18 +93,77 @@ def examine(
     BadInput
         If there is no such visit, or an answer or measurement cannot be true.
     """
+    laid = lay_out(athlete, catalogue=catalogue, on=on, clearance_on=clearance_on)
+    visit, findings, bench = laid.visit, laid.findings, laid.bench
+    read = read_jumps(
+        visit,
+        bench.clearance,
+        read_trials=read_trials,
+        catalogue=catalogue,
+        mass_kg=athlete.mass_kg,
+    )
+    chosen, not_given = work_list(findings, bench, gain=read.gain)
+    tasks, not_changed = changed_tasks(chosen, laid.since.drill_changes, bench)
+    return Examination(
+        athlete=athlete.key,
+        name=athlete.name,
+        on=visit.date,
+        version=__version__,
+        catalogue=catalogue.version,
+        inputs=hash_of(athlete, read.jumps),
+        settings={},
+        clearance=bench.clearance,
+        verdict=headline(findings, tasks, bench, gain=read.gain),
+        findings=findings,
+        jumps=read.jumps,
+        tasks=tasks,
+        notes=(*_twice(athlete, visit), *laid.held_back, *read.notes, *not_given, *not_changed),
+        cautions=(*CAUTIONS, *_clearance_day(athlete, laid.cleared_on)),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class LaidOut:
+    """
+    A visit laid out for judging: what it holds, what it stands on, and what the rules look at.
+
+    Attributes
+    ----------
+    visit : Visit
+        With what stands of the visits it follows, without what clearance closes.
+    since : Since
+        Of which days that is.
+    findings : tuple of Finding
+        In chain order.
+    bench : Bench
+        What the choice of drills looks at.
+    cleared_on : date
+        The day clearance was judged for.
+    held_back : tuple of str
+        A note for each test that is on record but closed.
+    """
+
+    visit: Visit
+    since: Since
+    findings: tuple[Finding, ...]
+    bench: Bench
+    cleared_on: date
+    held_back: tuple[str, ...]
+
+
+def lay_out(
+    athlete: Athlete,
+    *,
+    catalogue: Catalogue,
+    on: date | None = None,
+    clearance_on: date | None = None,
+) -> LaidOut:
+    """Lay a visit out for judging; parameters and errors are those of `examine`."""
     visit = visit_on(athlete, on)
     cleared_on = clearance_on or visit.date
     clearance = clear(athlete, on=cleared_on, catalogue=catalogue)
     whole, since = as_it_stands(athlete, checked_visit(visit, catalogue=catalogue), catalogue)
     visit, closed, held_back = open_part(whole, clearance, catalogue)
-    read = read_jumps(
-        visit,
-        clearance,
-        read_trials=read_trials,
-        catalogue=catalogue,
-        mass_kg=athlete.mass_kg,
-    )
     findings = dated(findings_of(visit, catalogue=catalogue), since)
     changes = [change for finding in findings for change in finding.changes]
     bench = Bench(
@@ -114,24 +174,10 @@ def examine(
         done=done_before(athlete, visit.date),
         worse=(*made_worse(changes, visit, catalogue), *since.worse),
     )
-    chosen, not_given = work_list(findings, bench, gain=read.gain)
-    tasks, not_changed = changed_tasks(chosen, since.drill_changes, bench)
-    return Examination(
-        athlete=athlete.key,
-        name=athlete.name,
-        on=visit.date,
-        version=__version__,
-        catalogue=catalogue.version,
-        inputs=hash_of(athlete, read.jumps),
-        settings={},
-        clearance=clearance,
-        verdict=headline(findings, tasks, bench, gain=read.gain),
-        findings=findings,
-        jumps=read.jumps,
-        tasks=tasks,
-        notes=(*_twice(athlete, visit), *held_back, *read.notes, *not_given, *not_changed),
-        cautions=(*CAUTIONS, *_clearance_day(athlete, cleared_on)),
-    )
+    return LaidOut(
+        visit=visit, since=since, findings=findings, bench=bench, cleared_on=cleared_on,
+        held_back=held_back,
+    )  # fmt: skip
 
 
 def hash_of(athlete: Athlete, jumps: Sequence[JumpResult]) -> str:
