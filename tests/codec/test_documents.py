@@ -12,6 +12,8 @@ from countermove.record import (
     Athlete,
     Clearance,
     Consent,
+    DrillChange,
+    Instead,
     JumpKind,
     Level,
     Measurement,
@@ -186,6 +188,11 @@ visits = st.builds(
     ).map(tuple),
     recordings=st.lists(
         st.builds(Recording, path=words, kind=st.sampled_from(JumpKind)), max_size=2
+    ).map(tuple),
+    follows=st.none() | days,
+    drill_changes=st.lists(
+        st.builds(DrillChange, drill=words, into=words, how=st.sampled_from(Instead), reason=words),
+        max_size=2,
     ).map(tuple),
 )
 clearances = st.builds(

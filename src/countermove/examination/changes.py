@@ -21,11 +21,12 @@ from countermove.record import Change, Measurement, Side, Visit
 
 
 class Worsening(NamedTuple):
-    """A drill after which a test of a side was worse on the same day."""
+    """A drill after which a test of a side was worse on the same day, and which day that was."""
 
     drill: str
     side: Side
     test: str
+    day: str = "today"
 
 
 def has_changed(difference: float, needed: float) -> bool:

@@ -75,7 +75,8 @@ def _painful(bench: Bench) -> Iterator[str]:
 def _worse(bench: Bench) -> Iterator[str]:
     for one in bench.worse:
         drill = bench.catalogue.drills[one.drill].name
-        yield f"{_tested(one.test, one.side, bench)} was worse after “{drill}” today: look again."
+        test = _tested(one.test, one.side, bench)
+        yield f"{test} was worse after “{drill}” {one.day}: look again."
 
 
 def _not_done(bench: Bench) -> Iterator[str]:

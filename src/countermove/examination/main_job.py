@@ -18,8 +18,10 @@ from countermove import __version__
 from countermove.catalogue import Catalogue
 from countermove.codec import write_athlete
 from countermove.errors import CountermoveError, NoVisit
+from countermove.examination.changed_work import changed_tasks
 from countermove.examination.changes import made_worse
 from countermove.examination.findings import findings_of
+from countermove.examination.follow_ups import Since, as_it_stands, dated
 from countermove.examination.headlines import headline
 from countermove.examination.jump_summaries import Gain, gain_of, gain_sentence, summarise
 from countermove.examination.readings import checked_visit, find_test
@@ -28,6 +30,7 @@ from countermove.record import (
     Athlete,
     ClearanceResult,
     Examination,
+    Finding,
     JumpKind,
     JumpResult,
     Measurement,
@@ -63,6 +66,8 @@ def examine(
     """
     Do the main job for one visit of an athlete.
 
+    A follow-up is judged together with what stands of the visits it follows.
+
     Parameters
     ----------
     athlete : Athlete
@@ -88,30 +93,17 @@ def examine(
     BadInput
         If there is no such visit, or an answer or measurement cannot be true.
     """
-    visit = visit_on(athlete, on)
-    cleared_on = clearance_on or visit.date
-    clearance = clear(athlete, on=cleared_on, catalogue=catalogue)
-    visit, closed, held_back = open_part(
-        checked_visit(visit, catalogue=catalogue), clearance, catalogue
-    )
+    laid = lay_out(athlete, catalogue=catalogue, on=on, clearance_on=clearance_on)
+    visit, findings, bench = laid.visit, laid.findings, laid.bench
     read = read_jumps(
         visit,
-        clearance,
+        bench.clearance,
         read_trials=read_trials,
         catalogue=catalogue,
         mass_kg=athlete.mass_kg,
     )
-    findings = findings_of(visit, catalogue=catalogue)
-    changes = [change for finding in findings for change in finding.changes]
-    bench = Bench(
-        athlete=athlete,
-        clearance=clearance,
-        catalogue=catalogue,
-        measurements=(*visit.measurements, *closed),
-        done=done_before(athlete, visit.date),
-        worse=made_worse(changes, visit, catalogue),
-    )
-    tasks, not_given = work_list(findings, bench, gain=read.gain)
+    chosen, not_given = work_list(findings, bench, gain=read.gain)
+    tasks, not_changed = changed_tasks(chosen, laid.since.drill_changes, bench)
     return Examination(
         athlete=athlete.key,
         name=athlete.name,
@@ -120,14 +112,72 @@ def examine(
         catalogue=catalogue.version,
         inputs=hash_of(athlete, read.jumps),
         settings={},
-        clearance=clearance,
+        clearance=bench.clearance,
         verdict=headline(findings, tasks, bench, gain=read.gain),
         findings=findings,
         jumps=read.jumps,
         tasks=tasks,
-        notes=(*_twice(athlete, visit), *held_back, *read.notes, *not_given),
-        cautions=(*CAUTIONS, *_clearance_day(athlete, cleared_on)),
+        notes=(*_twice(athlete, visit), *laid.held_back, *read.notes, *not_given, *not_changed),
+        cautions=(*CAUTIONS, *_clearance_day(athlete, laid.cleared_on)),
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class LaidOut:
+    """
+    A visit laid out for judging: what it holds, what it stands on, and what the rules look at.
+
+    Attributes
+    ----------
+    visit : Visit
+        With what stands of the visits it follows, without what clearance closes.
+    since : Since
+        Of which days that is.
+    findings : tuple of Finding
+        In chain order.
+    bench : Bench
+        What the choice of drills looks at.
+    cleared_on : date
+        The day clearance was judged for.
+    held_back : tuple of str
+        A note for each test that is on record but closed.
+    """
+
+    visit: Visit
+    since: Since
+    findings: tuple[Finding, ...]
+    bench: Bench
+    cleared_on: date
+    held_back: tuple[str, ...]
+
+
+def lay_out(
+    athlete: Athlete,
+    *,
+    catalogue: Catalogue,
+    on: date | None = None,
+    clearance_on: date | None = None,
+) -> LaidOut:
+    """Lay a visit out for judging; parameters and errors are those of `examine`."""
+    visit = visit_on(athlete, on)
+    cleared_on = clearance_on or visit.date
+    clearance = clear(athlete, on=cleared_on, catalogue=catalogue)
+    whole, since = as_it_stands(athlete, checked_visit(visit, catalogue=catalogue), catalogue)
+    visit, closed, held_back = open_part(whole, clearance, catalogue)
+    findings = dated(findings_of(visit, catalogue=catalogue), since)
+    changes = [change for finding in findings for change in finding.changes]
+    bench = Bench(
+        athlete=athlete,
+        clearance=clearance,
+        catalogue=catalogue,
+        measurements=(*visit.measurements, *closed),
+        done=done_before(athlete, visit.date),
+        worse=(*made_worse(changes, visit, catalogue), *since.worse),
+    )
+    return LaidOut(
+        visit=visit, since=since, findings=findings, bench=bench, cleared_on=cleared_on,
+        held_back=held_back,
+    )  # fmt: skip
 
 
 def hash_of(athlete: Athlete, jumps: Sequence[JumpResult]) -> str:

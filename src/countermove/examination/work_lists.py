@@ -65,7 +65,7 @@ class Bench:
         for one in self.worse:
             if one.drill == key and (Side.BOTH in (side, one.side) or one.side is side):
                 test = self.catalogue.tests[one.test].name
-                yield " ".join(f"“{test}” was worse {ON_SIDE[one.side]} after it today".split())
+                yield " ".join(f"“{test}” was worse {ON_SIDE[one.side]} after it {one.day}".split())
 
     def _rules(self, key: str, side: Side) -> tuple[str, ...]:
         return may_do(
@@ -115,7 +115,7 @@ def work_list(
         tasks += found
         notes += note
     kept, left_out = within_session(
-        _merged(tasks, bench),
+        merged(tasks, bench),
         bench.clearance.landings,
         catalogue=bench.catalogue,
         write=lambda drill, side, dose: dose_text(drill, bench.athlete, side, dose),
@@ -144,7 +144,7 @@ def _for_link(finding: Finding, bench: Bench) -> Iterator[Task]:
         if (graded.test, graded.side) not in answered:
             answered.add((graded.test, graded.side))
             done_on = drill_side(bench.catalogue.drills[given], graded.side)
-            yield _task(given, done_on, _why(finding, graded, key, given, bench), bench)
+            yield task_of(given, done_on, _why(finding, graded, key, given, bench), bench)
 
 
 def _candidates(finding: Finding, bench: Bench) -> list[tuple[str, Grade]]:
@@ -226,7 +226,8 @@ def way_in(key: str, side: Side, bench: Bench, seen: Collection[str] = ()) -> st
     return None
 
 
-def _task(key: str, side: Side, why: str, bench: Bench) -> Task:
+def task_of(key: str, side: Side, why: str, bench: Bench) -> Task:
+    """Write a drill as a task of a work list, dosed for this athlete."""
     drill = bench.catalogue.drills[key]
     return Task(
         drill=key,
@@ -318,7 +319,7 @@ def _for_the_jump(
         given = way_in(key, side, bench)
         if given is not None and given not in tasks and len(tasks) < MOST_FOR_THE_JUMP:
             leads = "" if given == key else f" The way in to “{drill.name}”."
-            tasks[given] = _task(given, side, gain_sentence(gain) + leads, bench)
+            tasks[given] = task_of(given, side, gain_sentence(gain) + leads, bench)
     note = [] if tasks else ["No stretch-shortening drill is open to this athlete yet."]
     return list(tasks.values()), note
 
@@ -350,7 +351,7 @@ def _nothing_fits(finding: Finding, bench: Bench) -> str:
     return f"{place}: no drill given. {said}.{rest}"
 
 
-def _merged(tasks: Sequence[Task], bench: Bench) -> tuple[Task, ...]:
+def merged(tasks: Sequence[Task], bench: Bench) -> tuple[Task, ...]:
     """Put a drill that stands twice into one task: both sides, both reasons."""
     merged: dict[str, Task] = {}
     for task in tasks:

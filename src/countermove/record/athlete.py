@@ -10,10 +10,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import TypeAlias
 
 from countermove.record.words import (
     Answer,
     HeightM,
+    Instead,
     JumpKind,
     Key,
     LengthM,
@@ -26,6 +28,8 @@ from countermove.record.words import (
     Sex,
     Side,
 )
+
+Day: TypeAlias = date  # where a field is called `date`
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -151,8 +155,39 @@ class Recording:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class DrillChange:
+    """
+    A drill of the work list that gave its place to another, by a practitioner's word.
+
+    Attributes
+    ----------
+    drill, into : str
+        Keys of the drill that stood on the list, and of the one that stands there now.
+    how : Instead
+        Easier, harder, or another of its kind.
+    reason : str
+        Why; it stays on the record.
+    """
+
+    drill: str
+    into: str
+    how: Instead
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Visit:
-    """One dated occasion of measuring."""
+    """
+    One dated occasion of measuring.
+
+    Attributes
+    ----------
+    follows : date, optional
+        Day of the visit that this one follows up: what is not measured anew stands as it was then,
+        and so does the work list. Left out, the visit stands by itself.
+    drill_changes : tuple of DrillChange
+        What a hand changed on the work list, in the order made.
+    """
 
     date: date
     tester: str
@@ -161,6 +196,8 @@ class Visit:
     treatments: tuple[Treatment, ...] = ()
     recordings: tuple[Recording, ...] = ()
     note: str = ""
+    follows: Day | None = None
+    drill_changes: tuple[DrillChange, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

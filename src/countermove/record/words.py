@@ -94,6 +94,14 @@ def gravest(severities: Iterable[Severity]) -> Severity | None:
     return max(severities, key=rank_of, default=None)
 
 
+class Instead(StrEnum):
+    """How a drill of the work list gave its place to another."""
+
+    EASE = "ease"
+    PROGRESS = "progress"
+    SWAP = "swap"
+
+
 class JumpKind(StrEnum):
     """The jumps we analyse from force."""
 

@@ -8,7 +8,7 @@ stands when the box beside the question is ticked.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -80,23 +80,28 @@ class PersonForm(AthleteForm):
         }
 
     def __init__(
-        self, *args: Any, user: User, sites: QuerySet[Site], catalogue: Catalogue, **kwargs: Any
+        self,
+        *args: Any,
+        user: User,
+        sites: QuerySet[Site],
+        catalogues: Sequence[Catalogue],
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
         self.label_suffix = ""
         self.is_metric = user.units == Units.METRIC
         self.mass_unit = "kg" if self.is_metric else "lb"
-        self._lay_out(sites, catalogue)
+        self._lay_out(sites, catalogues)
         self.initial = {**self._shown(), **self.initial}
 
-    def _lay_out(self, sites: QuerySet[Site], catalogue: Catalogue) -> None:
+    def _lay_out(self, sites: QuerySet[Site], catalogues: Sequence[Catalogue]) -> None:
         """Keep the fields of the user's units, and offer what there is to choose from."""
         for name in ("feet", "inches") if self.is_metric else ("height",):
             del self.fields[name]
         self.fields["mass"].label = _("body mass, %(unit)s") % {"unit": self.mass_unit}
         if self.is_metric:
             self.fields["height"].label = _("height, cm")
-        words = equipment_words(catalogue, self.instance.equipment)
+        words = equipment_words(catalogues, self.instance.equipment)
         offered: Any = self.fields["equipment"]
         offered.choices = [(word, _(word)) for word in words]
         where: Any = self.fields["site"]
@@ -197,7 +202,8 @@ def unlikely(given: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         yield "born", _("That makes %(age)d years; is the year right?") % {"age": age}
 
 
-def equipment_words(catalogue: Catalogue, held: Iterable[str] = ()) -> list[str]:
-    """Give the catalogue's words for what drills need, and those that are on record already."""
-    needed = {word for drill in current(catalogue.drills).values() for word in drill.needs}
+def equipment_words(catalogues: Iterable[Catalogue], held: Iterable[str] = ()) -> list[str]:
+    """Give the catalogues' words for what drills need, and those that are on record already."""
+    drills = [one for catalogue in catalogues for one in current(catalogue.drills).values()]
+    needed = {word for drill in drills for word in drill.needs}
     return sorted(needed | set(held))

@@ -1,6 +1,8 @@
-"""Sites, memberships, the log of who saw what, and permits to erase."""
+"""Sites, memberships, own entries of the catalogue, who saw what, and permits to erase."""
 
 from __future__ import annotations
+
+import uuid
 
 from django.conf import settings
 from django.db import models
@@ -33,6 +35,41 @@ class Membership(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["user", "site"], name="one_role_a_person_and_site")
+        ]
+
+
+class OwnEntry(AppendOnly):
+    """
+    One version of an entry of a site's own catalogue.
+
+    A change is a further row with the next version; a withdrawal too, with the text of what it
+    withdraws. Built-in entries are not here and are never edited: an own one supersedes them.
+    """
+
+    class Kind(models.TextChoices):
+        TESTS = "tests", _("test")
+        DRILLS = "drills", _("drill")
+        TARGETS = "targets", _("target")
+        NORMS = "norms", _("norm")
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT)
+    kind = models.CharField(max_length=12, choices=Kind)
+    key = models.CharField(max_length=80)
+    version = models.PositiveIntegerField()
+    toml = models.TextField()
+    # The publication it brings along, as a text of sources.toml; empty if it brings none.
+    sources = models.TextField(blank=True)
+    reason = models.CharField(max_length=400)
+    withdrawn = models.BooleanField(default=False)
+    sent_as = models.UUIDField(default=uuid.uuid4, unique=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["site", "kind", "key", "version"], name="one_row_a_version"
+            )
         ]
 
 

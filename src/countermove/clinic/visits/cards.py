@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import uuid4
 
 from django.utils.translation import gettext as _
@@ -66,6 +66,10 @@ class Card:
     def is_done(self) -> bool:
         """Tell whether every side is kept."""
         return bool(self.kept) and self.blank is None
+
+    def opened(self) -> Card:
+        """Give the same card, standing open."""
+        return replace(self, is_open=True)
 
     @property
     def error(self) -> str:

@@ -9,7 +9,14 @@ from django.db.models import Prefetch, QuerySet
 from countermove import record
 from countermove.clinic.people.convert import person_record
 from countermove.clinic.people.models import Athlete
-from countermove.clinic.visits.models import Entry, Measurement, Recording, Treatment, Visit
+from countermove.clinic.visits.models import (
+    DrillChange,
+    Entry,
+    Measurement,
+    Recording,
+    Treatment,
+    Visit,
+)
 
 E = TypeVar("E", bound=Entry)
 
@@ -26,12 +33,18 @@ def stands(row: Entry) -> bool:
 
 def athlete_record(athlete: Athlete) -> record.Athlete:
     """Give the athlete's whole record, visits oldest first, in a fixed number of queries."""
-    visits = athlete.visits.select_related("tester").prefetch_related(
+    visits = athlete.visits.select_related("tester", "follows").prefetch_related(*parts())
+    return person_record(athlete, tuple(visit_record(visit) for visit in visits))
+
+
+def parts() -> tuple[Prefetch[str], ...]:
+    """Give what belongs to a visit, as it stands, to fetch with it in one query each."""
+    return (
         Prefetch("treatments", standing(Treatment.objects.all())),
         Prefetch("measurements", standing(Measurement.objects.all())),
         Prefetch("recordings", standing(Recording.objects.all())),
+        Prefetch("drillchanges", standing(DrillChange.objects.all())),
     )
-    return person_record(athlete, tuple(visit_record(visit) for visit in visits))
 
 
 def visit_record(visit: Visit) -> record.Visit:
@@ -46,6 +59,13 @@ def visit_record(visit: Visit) -> record.Visit:
         recordings=tuple(
             record.Recording(path=row.sha256, kind=record.JumpKind(row.kind))
             for row in visit.recordings.all()
+        ),
+        follows=visit.follows.date if visit.follows else None,
+        drill_changes=tuple(
+            record.DrillChange(
+                drill=row.drill, into=row.into, how=record.Instead(row.how), reason=row.reason
+            )
+            for row in visit.drillchanges.all()
         ),
     )
 

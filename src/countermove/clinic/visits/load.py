@@ -14,7 +14,13 @@ from countermove import record
 from countermove.clinic.accounts.models import User
 from countermove.clinic.people.models import Athlete, Clearance, Consent, Override
 from countermove.clinic.practice.models import Site
-from countermove.clinic.visits.models import Measurement, Recording, Treatment, Visit
+from countermove.clinic.visits.models import (
+    DrillChange,
+    Measurement,
+    Recording,
+    Treatment,
+    Visit,
+)
 
 
 @transaction.atomic
@@ -94,8 +100,14 @@ def _keep_visit(
     athlete: Athlete, visit: record.Visit, by: User, read_file: Callable[[str], bytes]
 ) -> None:
     row = Visit.objects.create(
-        athlete=athlete, date=visit.date, tester=by, said=visit.said, note=visit.note
-    )
+        athlete=athlete, date=visit.date, tester=by, said=visit.said, note=visit.note,
+        follows=_followed(athlete, visit),
+    )  # fmt: skip
+    for change in visit.drill_changes:
+        DrillChange.objects.create(
+            visit=row, drill=change.drill, into=change.into, how=change.how, reason=change.reason,
+            made_by=by,
+        )  # fmt: skip
     treatments = {
         one.key: Treatment.objects.create(
             visit=row, drill=one.drill, side=one.side, minutes=one.minutes, cue=one.cue, made_by=by
@@ -106,6 +118,13 @@ def _keep_visit(
         _keep_measurement(row, one, treatments, by)
     for recording in visit.recordings:
         keep_recording(row, recording.kind, recording.path, read_file(recording.path), by)
+
+
+def _followed(athlete: Athlete, visit: record.Visit) -> Visit | None:
+    """Give the row of the visit that one follows; of two on that day the later."""
+    if visit.follows is None:
+        return None
+    return athlete.visits.filter(date=visit.follows).order_by("pk").last()
 
 
 def _keep_measurement(

@@ -10,11 +10,49 @@ from django.utils.translation import gettext_lazy as _
 
 from countermove.clinic.people.models import Athlete, choices
 from countermove.clinic.practice.append_only import AppendOnly
-from countermove.record import JumpKind, Side
+from countermove.clinic.practice.models import Site
+from countermove.record import Instead, JumpKind, Side
+
+
+class Template(AppendOnly):
+    """
+    A practice's own list of the tests a visit begins with.
+
+    A change is a new row that supersedes the old one, so that every visit still tells which list
+    it began with; one that is withdrawn is offered no more.
+    """
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="templates")
+    name = models.CharField(_("name"), max_length=80)
+    tests = models.JSONField(default=list)
+    supersedes = models.OneToOneField(
+        "self", null=True, on_delete=models.PROTECT, related_name="superseded_by"
+    )
+    withdrawn = models.BooleanField(default=False)
+    made_at = models.DateTimeField(auto_now_add=True)
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+"
+    )
+    sent_as = models.UUIDField(default=uuid.uuid4, unique=True)
+
+    class Meta:
+        ordering = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
 
 
 class Visit(models.Model):
-    """One dated occasion of measuring."""
+    """
+    One dated occasion of measuring.
+
+    Attributes
+    ----------
+    follows : Visit, optional
+        The visit that this one follows up; what is not measured anew stands as it was then.
+    template : Template, optional
+        The practice's own list of tests it began with; without one it is the first visit's.
+    """
 
     key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     athlete = models.ForeignKey(Athlete, on_delete=models.PROTECT, related_name="visits")
@@ -24,6 +62,10 @@ class Visit(models.Model):
     )
     said = models.TextField(_("in the athlete's words"), blank=True)
     note = models.TextField(_("note"), blank=True)
+    follows = models.ForeignKey(
+        "self", null=True, on_delete=models.PROTECT, related_name="follow_ups"
+    )
+    template = models.ForeignKey(Template, null=True, on_delete=models.PROTECT, related_name="+")
     made_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -59,6 +101,14 @@ class Treatment(Entry):
     side = models.CharField(max_length=5, choices=choices(Side))
     minutes = models.FloatField()
     cue = models.CharField(max_length=200, blank=True)
+
+
+class DrillChange(Entry):
+    """One drill of the work list that gave its place to another; `reason` says why."""
+
+    drill = models.CharField(max_length=80)
+    into = models.CharField(max_length=80)
+    how = models.CharField(max_length=8, choices=choices(Instead))
 
 
 class Measurement(Entry):

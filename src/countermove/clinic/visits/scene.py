@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Prefetch
-
 from countermove import record
 from countermove.catalogue import Catalogue
 from countermove.clinic.accounts.models import Units, User
@@ -14,10 +12,11 @@ from countermove.clinic.people.consents import against_testing
 from countermove.clinic.visits.convert import (
     athlete_record,
     measurement_record,
+    parts,
     standing,
     visit_record,
 )
-from countermove.clinic.visits.models import Measurement, Recording, Treatment, Visit
+from countermove.clinic.visits.models import Measurement, Treatment, Visit
 from countermove.clinic.visits.told import in_units, value_said
 from countermove.record import ClearanceResult
 from countermove.safety import clear, may_test
@@ -115,12 +114,8 @@ def scene_of(visit: Visit, user: User, *, today: date, catalogue: Catalogue, wri
 
 def now_of(visit: Visit) -> record.Visit:
     """Give the record of one visit, as it stands."""
-    parts = (
-        Prefetch("treatments", standing(Treatment.objects.all())),
-        Prefetch("measurements", standing(Measurement.objects.all())),
-        Prefetch("recordings", standing(Recording.objects.all())),
-    )
-    row = Visit.objects.select_related("tester").prefetch_related(*parts).get(pk=visit.pk)
+    visits = Visit.objects.select_related("tester", "follows").prefetch_related(*parts())
+    row = visits.get(pk=visit.pk)
     return visit_record(row)
 
 

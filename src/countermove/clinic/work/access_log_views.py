@@ -26,6 +26,7 @@ WHOLE = {
     "people": _lazy("the list of people"),
     "jobs": _lazy("the list of slow work"),
     "site": _lazy("settings"),
+    "catalogue": _lazy("own catalogue"),
     "log": _lazy("this log"),
 }
 

@@ -13,8 +13,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from countermove import record
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.access import visit_for
 from countermove.clinic.visits.blanks import Blank, blank_for
@@ -35,8 +35,9 @@ from countermove.clinic.visits.entries import (
 from countermove.clinic.visits.loops import DROP, KEEP, fitting, reasons_against, treated_side
 from countermove.clinic.visits.models import Measurement, Treatment, Visit
 from countermove.clinic.visits.scene import Scene
+from countermove.clinic.work.follow_ups import follow_up_of
+from countermove.clinic.work.visit_pages import fetched, show
 from countermove.clinic.work.visit_saves import save
-from countermove.clinic.work.visit_views import fetched, show
 from countermove.errors import BadInput
 
 
@@ -235,11 +236,26 @@ def treat(request: SignedInRequest, key: UUID) -> HttpResponse:
     return _answer(request, visit, test, keep)
 
 
+@login_required
+@require_POST
+def card_open(request: SignedInRequest, key: UUID) -> HttpResponse:
+    """Give the card of a test that is not on the page yet; nothing is kept by looking."""
+    visit, test = _mine(request, key)
+    if not request.htmx:  # type: ignore[attr-defined]
+        return show(request, visit, test=test)
+    scene = fetched(request, visit)
+    context = {
+        "card": card_of(test, scene, is_open=True), "visit": visit, "athlete": visit.athlete,
+        "scene": scene, "follow_up": follow_up_of(scene) if visit.follows_id else None,
+    }  # fmt: skip
+    return render(request, "visits/card.html", context)
+
+
 def _mine(request: SignedInRequest, key: UUID) -> tuple[Visit, str]:
     """Give the visit and the test that is sent for; the test stands in the form, in no address."""
     visit = visit_for(request.user, key, Action.MEASURE)
     test = request.POST.get("test", "")
-    if test not in load_catalogue().tests:
+    if test not in catalogue_of(visit.athlete.site_id).tests:
         raise Http404
     return visit, test
 
@@ -281,8 +297,12 @@ def _answer(
         "card": card_of(test, scene, typed=shown, is_open=True),
         "visit": visit, "athlete": visit.athlete, "scene": scene, "error": loose,
         "trouble": trouble, "saved": not error, "swapped": True,
+        "follow_up": follow_up_of(scene) if visit.follows_id else None,
     }  # fmt: skip
-    return render(request, "visits/card.html", context)
+    answer = render(request, "visits/card.html", context)
+    if not error:
+        answer["HX-Trigger-After-Settle"] = "card-kept"  # a follow-up's work list looks again
+    return answer
 
 
 def _address(visit: Visit) -> str:

@@ -16,7 +16,6 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.models import User
 from countermove.clinic.accounts.requests import SignedInRequest, password_again
 from countermove.clinic.people.access import athlete_for
@@ -44,6 +43,7 @@ from countermove.clinic.people.consents import (
 from countermove.clinic.people.convert import clearance_in_force, person_record
 from countermove.clinic.people.models import Athlete, Clearance, Consent
 from countermove.clinic.practice.access import log, may
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.work.examinations import examine_athlete
@@ -68,7 +68,8 @@ def clearance(request: SignedInRequest, key: UUID) -> HttpResponse:
 
     def keep() -> None:
         today = localdate()
-        answers = answers_in(request.POST.dict(), load_catalogue())
+        catalogue = catalogue_of(athlete.site_id)
+        answers = answers_in(request.POST.dict(), catalogue)
         written = request.POST.get("expires", "") if signs else ""
         keep_answers(
             athlete,
@@ -95,7 +96,7 @@ def clearance_add(request: SignedInRequest, key: UUID) -> HttpResponse:
     def keep() -> None:
         if str(row.pk) != request.POST.get("row"):
             raise BadInput(_("Newer answers came in meanwhile; read them first."))
-        answers = answers_in(request.POST.dict(), load_catalogue())
+        answers = answers_in(request.POST.dict(), catalogue_of(athlete.site_id))
         add_answers(row, answers, by=user, signed=signs, on=localdate())
 
     return _kept(request, athlete, keep)
@@ -133,7 +134,7 @@ def clearance_override(request: SignedInRequest, key: UUID) -> HttpResponse:
             by=user,
             reason=request.POST.get("reason", ""),
             on=localdate(),
-            catalogue=load_catalogue(),
+            catalogue=catalogue_of(athlete.site_id),
         )
 
     return _kept(request, athlete, keep)
@@ -176,7 +177,7 @@ def clearance_sheet(request: SignedInRequest, key: UUID) -> HttpResponse:
     whole = person_record(athlete)
     context = {
         "athlete": athlete,
-        "groups": groups_for(whole, {}, on=today, catalogue=load_catalogue()),
+        "groups": groups_for(whole, {}, on=today, catalogue=catalogue_of(athlete.site_id)),
         "guardian": needs_guardian(athlete, today),
     }
     return render(request, "people/clearance_sheet.html", context)
@@ -196,7 +197,7 @@ def _kept(request: SignedInRequest, athlete: Athlete, keep: Callable[[], None]) 
         with transaction.atomic():
             keep()
             log(user, athlete.site, What.CHANGE, "clearance", athlete.key)
-            examine_athlete(athlete, load_catalogue())
+            examine_athlete(athlete, catalogue_of(athlete.site_id))
     except BadInput as error:
         return _page(request, athlete, error=str(error), status=400)
     messages.success(request, _("Kept."))
@@ -211,7 +212,7 @@ def _page(
 
 
 def _context(user: User, athlete: Athlete, sent: dict[str, str]) -> dict[str, Any]:
-    today, catalogue = localdate(), load_catalogue()
+    today, catalogue = localdate(), catalogue_of(athlete.site_id)
     whole, row = person_record(athlete), clearance_in_force(athlete)
     judged = clear(whole, on=today, catalogue=catalogue)
     corrects = row if row and row.asked == today else None

@@ -7,15 +7,17 @@ from collections.abc import Callable
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from countermove import __version__, record
 from countermove.catalogue import Catalogue
 from countermove.clinic.people.models import Athlete, Standing
 from countermove.clinic.visits.convert import athlete_record, standing
-from countermove.clinic.visits.models import Recording
+from countermove.clinic.visits.models import Recording, Visit
 from countermove.clinic.work.jump_trials import marked_trials
 from countermove.clinic.work.models import Result
 from countermove.codec import EXAMINATION
+from countermove.errors import CountermoveError
 from countermove.examination import examine
 from countermove.examination.headlines import STOPPED
 from countermove.record import ClearanceResult, Decision, Examination, Link, Trial, Verdict
@@ -44,6 +46,17 @@ def examine_athlete(athlete: Athlete, catalogue: Catalogue) -> Examination | Non
         _keep(athlete, found)
         stand(athlete, found, whole.clearance)
     return found
+
+
+def examined(visit: Visit, catalogue: Catalogue) -> tuple[Examination | None, str]:
+    """Give the examination of the athlete's latest visit, or None and why there is none."""
+    latest = visit.athlete.visits.order_by("-date", "-pk").first()
+    if latest != visit:
+        return None, _("not examined: this is not the latest visit")
+    try:
+        return examine_athlete(visit.athlete, catalogue), ""
+    except CountermoveError as error:
+        return None, str(error)
 
 
 def cleared_on(whole: record.Athlete) -> date:
@@ -130,7 +143,7 @@ def _stand(
     verdict: str,
     chain: list[Verdict],
 ) -> Standing:
-    row, _ = Standing.objects.update_or_create(
+    row, _made = Standing.objects.update_or_create(
         athlete=athlete,
         defaults={
             "decision": judged.decision,

@@ -9,11 +9,11 @@ from django.http import Http404, HttpResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest, password_again
 from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.practice.access import log
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.work.plates import examination_of
@@ -29,7 +29,7 @@ def hand_out(request: SignedInRequest, key: UUID) -> HttpResponse:
 
     row = athlete_for(request.user, key, Action.EXPORT)
     password_again(request)
-    catalogue = load_catalogue()
+    catalogue = catalogue_of(row.site)
     found = worded(examination_of(row, catalogue), request.user)
     if found is None:
         raise Http404

@@ -12,7 +12,7 @@ from django.db import DatabaseError
 from django.utils.translation import gettext as _
 
 from countermove import __version__
-from countermove.catalogue import load_catalogue
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.work import jobs
 from countermove.clinic.work.jobs_child import Child, Word, place_of
 from countermove.clinic.work.jobs_kinds import KINDS, Kind
@@ -44,7 +44,7 @@ def run_job(key: UUID) -> None:
 
 def _compute(job: Job, kind: Kind) -> None:
     """Do the work, unless the same was done before."""
-    catalogue, inputs = load_catalogue(), kind.gather(job.athlete)
+    catalogue, inputs = catalogue_of(job.athlete.site_id), kind.gather(job.athlete)
     job.inputs = jobs.hash_of(inputs)
     Job.objects.filter(pk=job.pk).update(inputs=job.inputs)
     same = jobs.computed(kind, job.athlete, job.inputs, catalogue)

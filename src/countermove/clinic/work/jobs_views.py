@@ -16,12 +16,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST, require_safe
 from django_htmx.http import reswap, retarget
 
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.models import User
 from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.models import Athlete
 from countermove.clinic.practice.access import log, may, sites_where
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.work import jobs
@@ -49,7 +49,7 @@ def analyse_again(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Ask for all recordings of an athlete to be analysed again."""
     athlete = athlete_for(request.user, key, Action.MEASURE)
     try:
-        job = jobs.ask_for(RECORDINGS, athlete, request.user, load_catalogue())
+        job = jobs.ask_for(RECORDINGS, athlete, request.user, catalogue_of(athlete.site_id))
     except CountermoveError as error:
         messages.error(request, _("Not begun: %(why)s.") % {"why": error})
         return redirect("athlete", key)

@@ -10,11 +10,11 @@ from django.db import IntegrityError, transaction
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.models import User
 from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.people.models import Athlete
 from countermove.clinic.practice.access import log
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.visits.marks import (
     EVENTS,
@@ -43,7 +43,7 @@ def changed(request: SignedInRequest, athlete: Athlete, kind: str, key: Any) -> 
     """Log a change and examine again; what keeps the examination from going on is said."""
     log(request.user, athlete.site, AccessEntry.What.CHANGE, kind, key)
     try:
-        examine_athlete(athlete, load_catalogue())
+        examine_athlete(athlete, catalogue_of(athlete.site_id))
     except CountermoveError as error:
         messages.error(request, _("Kept, but not examined: %(why)s") % {"why": error})
 

@@ -13,9 +13,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.practice.access import log, may
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.access import recording_for, visit_for
@@ -44,7 +44,8 @@ VIEW = AccessEntry.What.VIEW
 def recordings(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Show the jumps of a visit, and take files."""
     visit = visit_for(request.user, key, _action(request))
-    form = UploadForm(request.POST or None, request.FILES or None, catalogue=load_catalogue())
+    catalogue = catalogue_of(visit.athlete.site_id)
+    form = UploadForm(request.POST or None, request.FILES or None, catalogue=catalogue)
     if form.is_bound and form.is_valid() and _may_jump(visit, form):
         _take_all(request, visit, form)
         return redirect("visit-recordings", key)
@@ -58,7 +59,9 @@ def _action(request: SignedInRequest) -> Action:
 
 def _may_jump(visit: Visit, form: UploadForm) -> bool:
     """Tell whether clearance leaves this jump open; if not, the form says why."""
-    closed = why_closed(visit, load_catalogue()).get(JumpKind(form.cleaned_data["kind"]))
+    closed = why_closed(visit, catalogue_of(visit.athlete.site_id)).get(
+        JumpKind(form.cleaned_data["kind"])
+    )
     if closed:
         form.add_error("kind", _("This jump is closed: %(why)s") % {"why": closed})
     return not closed
@@ -73,7 +76,7 @@ def _take_all(request: SignedInRequest, visit: Visit, form: UploadForm) -> None:
 
 
 def _visit_page(request: SignedInRequest, visit: Visit, form: UploadForm) -> dict[str, Any]:
-    catalogue = load_catalogue()
+    catalogue = catalogue_of(visit.athlete.site_id)
     closed = why_closed(visit, catalogue)
     return {
         "visit": visit,
@@ -138,7 +141,8 @@ def _taken(request: SignedInRequest, row: Recording, number: int) -> dict[str, A
 
 
 def _trial_page(request: SignedInRequest, row: Recording, number: int) -> dict[str, Any]:
-    scale, catalogue = scale_for(request.user), load_catalogue()
+    scale = scale_for(request.user)
+    catalogue = catalogue_of(row.visit.athlete.site_id)
     shown = trial_shown(row, number, scale)
     told = trials_told(row.visit, catalogue, scale)
     series = next(one for one in told.series if one.kind == row.kind)

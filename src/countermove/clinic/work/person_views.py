@@ -10,13 +10,13 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.changes import changes_to
 from countermove.clinic.people.models import Athlete
 from countermove.clinic.people.person_form import PersonForm
 from countermove.clinic.practice.access import log, sites_where
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.work.examinations import examine_athlete
@@ -52,12 +52,13 @@ def edit(request: SignedInRequest, key: UUID) -> HttpResponse:
 
 
 def _form(request: SignedInRequest, athlete: Athlete | None) -> PersonForm:
+    sites = sites_where(request.user, Action.EDIT)
     return PersonForm(
         request.POST or None,
         instance=athlete,
         user=request.user,
-        sites=sites_where(request.user, Action.EDIT),
-        catalogue=load_catalogue(),
+        sites=sites,
+        catalogues=[catalogue_of(site) for site in sites],
     )
 
 
@@ -65,5 +66,5 @@ def _form(request: SignedInRequest, athlete: Athlete | None) -> PersonForm:
 def _keep(request: SignedInRequest, form: PersonForm) -> Athlete:
     athlete = form.save()
     log(request.user, athlete.site, AccessEntry.What.CHANGE, "athlete", athlete.key)
-    examine_athlete(athlete, load_catalogue())
+    examine_athlete(athlete, catalogue_of(athlete.site_id))
     return athlete

@@ -18,7 +18,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from countermove import record
-from countermove.catalogue import Catalogue, load_catalogue
+from countermove.catalogue import Catalogue
 from countermove.charts import Plate, plate
 from countermove.clinic.accounts.models import Units, User
 from countermove.clinic.accounts.requests import SignedInRequest
@@ -27,6 +27,7 @@ from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.calls import sentences
 from countermove.clinic.people.models import Athlete
 from countermove.clinic.practice.access import log, may
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.convert import athlete_record
@@ -48,7 +49,7 @@ def athlete(request: SignedInRequest, key: UUID) -> HttpResponse:
     """Show where an athlete stands, and what is to be done."""
     row = athlete_for(request.user, key)
     log(request.user, row.site, AccessEntry.What.VIEW, "athlete", row.key)
-    catalogue, whole = load_catalogue(), athlete_record(row)
+    catalogue, whole = catalogue_of(row.site_id), athlete_record(row)
     context = _person(row, whole, catalogue, localdate())
     try:
         found = worded(examination_of(row, catalogue), request.user)

@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 from django.db import transaction
 
-from countermove.catalogue import load_catalogue
 from countermove.clinic.accounts.models import User
 from countermove.clinic.practice.access import log
+from countermove.clinic.practice.catalogues import catalogue_of
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.visits.models import Visit
 from countermove.clinic.work.examinations import examine_athlete
@@ -39,7 +39,7 @@ def save(visit: Visit, by: User, keep: Callable[[], object]) -> str:
         log(by, visit.athlete.site, AccessEntry.What.CHANGE, "visit", visit.key)
         try:
             with transaction.atomic():
-                examine_athlete(visit.athlete, load_catalogue())
+                examine_athlete(visit.athlete, catalogue_of(visit.athlete.site_id))
         except CountermoveError as error:
             return str(error)
     return ""

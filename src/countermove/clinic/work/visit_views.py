@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -21,21 +20,18 @@ from countermove.clinic.accounts.requests import SignedInRequest, password_again
 from countermove.clinic.accounts.units import worded
 from countermove.clinic.people.access import athlete_for
 from countermove.clinic.people.consents import against_testing, recipients_of
+from countermove.clinic.people.models import Athlete
 from countermove.clinic.practice.access import log, may
 from countermove.clinic.practice.models import AccessEntry
 from countermove.clinic.practice.roles import Action
 from countermove.clinic.visits.access import visit_for
-from countermove.clinic.visits.blanks import Blank
-from countermove.clinic.visits.cards import Card, card_of
-from countermove.clinic.visits.models import Visit
+from countermove.clinic.visits.models import Template, Visit
 from countermove.clinic.visits.notes import note_of
 from countermove.clinic.visits.pictures import picture_of
-from countermove.clinic.visits.scene import Scene, scene_of
-from countermove.clinic.visits.testing_order import FIRST_LOOK, in_testing_order
-from countermove.clinic.work.examinations import examine_athlete
+from countermove.clinic.visits.templates import templates_of, usual_template
+from countermove.clinic.work.examinations import examined
+from countermove.clinic.work.visit_pages import fetched, show
 from countermove.clinic.work.visit_saves import save
-from countermove.errors import CountermoveError
-from countermove.record import Examination
 
 What = AccessEntry.What
 
@@ -43,27 +39,55 @@ What = AccessEntry.What
 @login_required
 @require_http_methods(["GET", "POST"])
 def visit_new(request: SignedInRequest, key: UUID) -> HttpResponse:
-    """Ask for history and goal, and begin today's visit; begun twice it is one."""
+    """Ask for history, goal and list of tests, and begin today's visit; begun twice it is one."""
     user = request.user
     athlete = athlete_for(user, key, Action.MEASURE)
     unagreed = against_testing(athlete, localdate())
     if request.method == "GET" or unagreed:
-        edits = may(user, athlete.site, Action.EDIT)
-        context = {"athlete": athlete, "may_edit": edits, "unagreed": unagreed}
-        status = 400 if request.method == "POST" else 200
-        return render(request, "visits/begin.html", context, status=status)
+        return begin_page(request, athlete, unagreed)
     with transaction.atomic():
-        row = athlete.visits.filter(date=localdate()).order_by("pk").first()
+        row = todays(athlete)
         if row is None:
-            row = Visit(athlete=athlete, date=localdate(), tester=user)
+            template = _template(athlete, request.POST.get("template", ""))
+            row = Visit(athlete=athlete, date=localdate(), tester=user, template=template)
             save(row, user, partial(_keep_words, row, request))
     return redirect("visit", key=row.key)
+
+
+def begin_page(request: SignedInRequest, athlete: Athlete, unagreed: str) -> HttpResponse:
+    """Show what is asked before a visit begins, or why none may."""
+    context = {
+        "athlete": athlete,
+        "may_edit": may(request.user, athlete.site, Action.EDIT),
+        "unagreed": unagreed,
+        "templates": templates_of(athlete.site),
+        "usual": usual_template(request.user, athlete.site),
+        "earlier": athlete.visits.filter(date__lt=localdate()).order_by("-date", "-pk").first(),
+    }
+    status = 400 if request.method == "POST" else 200
+    return render(request, "visits/begin.html", context, status=status)
+
+
+def todays(athlete: Athlete) -> Visit | None:
+    """Give the visit of today, if one has begun."""
+    return athlete.visits.filter(date=localdate()).order_by("pk").first()
+
+
+def _template(athlete: Athlete, pk: str) -> Template | None:
+    """Give the list that was chosen; none for the first visit's own."""
+    if not pk:
+        return None
+    chosen = (row for row in templates_of(athlete.site) if str(row.pk) == pk)
+    row = next(chosen, None)
+    if row is None:
+        raise Http404
+    return row
 
 
 @login_required
 @require_GET
 def visit(request: SignedInRequest, key: UUID) -> HttpResponse:
-    """Show a visit as cards, one test a card, in the order of testing."""
+    """Show a visit as cards in the order of testing, or the one page of a follow-up."""
     row = visit_for(request.user, key)
     log(request.user, row.athlete.site, What.VIEW, "visit", row.key)
     return show(request, row)
@@ -116,7 +140,8 @@ def visit_note(request: SignedInRequest, key: UUID) -> HttpResponse:
     kind = "visit note for a recipient" if told else "visit note"
     log(user, row.athlete.site, What.EXPORT, kind, row.key)
     whom = told.row.recipient if told else ""
-    text = worded(note_of(fetched(request, row), *examined(row), whom=whom), user)
+    scene = fetched(request, row)
+    text = worded(note_of(scene, *examined(row, scene.catalogue), whom=whom), user)
     return render(request, "visits/note.html", context | {"text": text})
 
 
@@ -129,62 +154,3 @@ def test_picture(request: SignedInRequest, test: str) -> HttpResponse:
     if not drawn:
         raise Http404
     return HttpResponse(drawn, content_type="image/svg+xml")
-
-
-def examined(visit: Visit) -> tuple[Examination | None, str]:
-    """Give the examination of the athlete's latest visit, or None and why there is none."""
-    latest = visit.athlete.visits.order_by("-date", "-pk").first()
-    if latest != visit:
-        return None, _("not examined: this is not the latest visit")
-    try:
-        return examine_athlete(visit.athlete, load_catalogue()), ""
-    except CountermoveError as error:
-        return None, str(error)
-
-
-def fetched(request: SignedInRequest, visit: Visit) -> Scene:
-    """Fetch what the visit's page needs, for this user."""
-    user = request.user
-    writes = may(user, visit.athlete.site, Action.MEASURE)
-    return scene_of(visit, user, today=localdate(), catalogue=load_catalogue(), writes=writes)
-
-
-def show(
-    request: SignedInRequest, visit: Visit, *, test: str = "", typed: Blank | None = None,
-    error: str = "", status: int = 200,
-) -> HttpResponse:  # fmt: skip
-    """Show the whole page, with a refused form in its place."""
-    scene = fetched(request, visit)
-    cards = cards_of(scene, test=test, typed=typed)
-    context: dict[str, Any] = {
-        "visit": visit,
-        "athlete": visit.athlete,
-        "scene": scene,
-        "error": error,
-        "first": [card for card in cards if card.key in FIRST_LOOK or card.kept],
-        "more": [card for card in cards if card.key not in FIRST_LOOK and not card.kept],
-        "more_open": any(c.is_open for c in cards if c.key not in FIRST_LOOK and not c.kept),
-        "may_edit": may(request.user, visit.athlete.site, Action.EDIT),
-        "may_export": may(request.user, visit.athlete.site, Action.EXPORT),
-    }
-    return render(request, "visits/visit.html", context, status=status)
-
-
-def cards_of(scene: Scene, *, test: str = "", typed: Blank | None = None) -> list[Card]:
-    """Give all cards in testing order; the one asked for, or the first to do, stands open."""
-    order = in_testing_order(scene.catalogue)
-    chosen = test or _first_to_do(order, scene)
-    return [
-        card_of(key, scene, typed=typed if key == test else None, is_open=key == chosen)
-        for key in order
-    ]
-
-
-def _first_to_do(order: list[str], scene: Scene) -> str:
-    if not scene.writes:
-        return ""
-    for key in order:
-        card = card_of(key, scene) if key in FIRST_LOOK else None
-        if card is not None and card.blank is not None:
-            return key
-    return ""
