@@ -44,7 +44,7 @@ def test_file_to_rows_to_record_changes_nothing(key, site, ada):
 
 
 def test_the_record_is_read_in_a_fixed_number_of_queries(juno, django_assert_num_queries):
-    with django_assert_num_queries(6):
+    with django_assert_num_queries(7):
         athlete_record(juno)
 
 
