@@ -137,7 +137,7 @@ def entry(request: SignedInRequest, pk: int, kind: str, key: str) -> HttpRespons
     whole = site_catalogue(site)
     row = rows[0]
     form = _form_for(row, whole.catalogue)
-    trouble = dict((one.pk, why) for one, why in whole.left_out)
+    trouble = {one.pk: why for one, why in whole.left_out}
     shown = {
         "site": site,
         "line": _line(row, whole.catalogue, trouble.get(row.pk, "")),

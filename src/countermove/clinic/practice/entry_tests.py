@@ -181,14 +181,14 @@ class TestForm(EntryForm):
             | {name: own[name] for name in plain}
             | {name: {"value": own[name], **PLANNED} for name in ("trials", "minutes")}
             | {"reads": "number" if own["unit"] else "words", "choices": self._choices()}
-            | {"errors": self._errors(stem), "tags": list(dict.fromkeys([*own["tags"], *tags]))}
+            | {"errors": self._strays(stem), "tags": list(dict.fromkeys([*own["tags"], *tags]))}
             | guards
         )
 
     def _choices(self) -> list[Table]:
         return [_choice(line) for line in self.cleaned_data["answers"]]
 
-    def _errors(self, stem: str) -> list[Table]:
+    def _strays(self, stem: str) -> list[Table]:
         own = self.cleaned_data
         if not own["error_of"]:
             return []

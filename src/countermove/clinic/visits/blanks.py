@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from uuid import uuid4
 
 from countermove.catalogue import Test
+from countermove.clinic.visits.clocks import Clock, clock_of
 from countermove.clinic.visits.entries import Typed, step_of, unit_for
 from countermove.clinic.visits.models import Measurement
 from countermove.clinic.visits.scene import Scene
@@ -27,6 +28,11 @@ class Blank:
     corrects: str = ""
     reason: str = ""
     error: str = ""
+
+    @property
+    def clock(self) -> Clock:
+        """Give what helps to time or count it."""
+        return clock_of(self.test)
 
 
 def blank_for(

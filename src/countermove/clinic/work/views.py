@@ -89,10 +89,13 @@ def _found(row: Athlete, found: Examination | None, catalogue: Catalogue) -> dic
         "verdict_rest": " ".join(rest),
         "findings": [_told(finding, catalogue) for finding in found.findings],
         "jumps": [
-            (catalogue.tests[jump.kind].name, jump, _cited(jump.sources, catalogue))
+            (catalogue.tests[jump.kind].name, jump, _cited(jump.sources, catalogue, [catalogue.tests[jump.kind]]))
             for jump in found.jumps
         ],
-        "tasks": [(task, _cited(task.sources, catalogue)) for task in found.tasks],
+        "tasks": [
+            (task, _cited(task.sources, catalogue, [catalogue.drills[task.drill]]))
+            for task in found.tasks
+        ],
         "notes": [_with_file_names(note, row) for note in found.notes],
     }
 
@@ -114,17 +117,32 @@ def _told(finding: record.Finding, catalogue: Catalogue) -> dict[str, Any]:
         "name": name or _("jump and landing"),
         "text": text[:1].upper() + text[1:],
         "finding": finding,
-        "sources": _cited(finding.sources, catalogue),
+        "sources": _cited(finding.sources, catalogue, _used(finding, catalogue)),
     }
 
 
-def _cited(keys: Iterable[str], catalogue: Catalogue) -> list[tuple[str, str]]:
-    """Give short name and citation of each source, once."""
+def _cited(
+    keys: Iterable[str], catalogue: Catalogue, entries: Iterable[Entry]
+) -> list[tuple[str, str, bool]]:
+    """Give each source once: short name, citation, whether what was used of it is from memory."""
+    remembered = {
+        part.source
+        for entry in entries
+        for _path, part in parts_of(entry, "")
+        if part.status is Status.FROM_MEMORY
+    }
     return [
-        (source_name(key, catalogue), catalogue.sources[key].citation)
+        (source_name(key, catalogue), catalogue.sources[key].citation, key in remembered)
         for key in dict.fromkeys(keys)
         if key in catalogue.sources
     ]
+
+
+def _used(finding: record.Finding, catalogue: Catalogue) -> Iterator[Entry]:
+    """Give the entries a finding leans on: its tests with their errors, and their targets."""
+    for test in {graded.test for graded in finding.grades}:
+        yield catalogue.tests[test]
+        yield from catalogue.targets_of(test)
 
 
 def _drawn(

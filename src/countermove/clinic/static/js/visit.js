@@ -46,8 +46,10 @@ document.addEventListener("click", (event) => {
 
 // A kept card keeps the place of the hand: focus goes to what was said, or to what was refused.
 document.addEventListener("htmx:afterSettle", (event) => {
-  const card = document.getElementById(event.detail.target?.id || "") || event.detail.elt;
+  let card = document.getElementById(event.detail.target?.id || "") || event.detail.elt;
   wake(document);
+  if (card?.matches?.("#taken")) card = takenOff(card);
+  if (card?.matches?.("#work")) return speak(card);
   if (!card?.matches?.(".card")) return;
   const summary = card.querySelector("summary");
   const place = card.querySelector(".slip") || summary;
@@ -56,10 +58,25 @@ document.addEventListener("htmx:afterSettle", (event) => {
   if (place === summary && card.matches(".done")) openNext(card);
 });
 
+// A test was taken off the shelf: its card is the last one, its name leaves the shelf.
+function takenOff(place) {
+  const card = place.lastElementChild, key = card.id.slice("card-".length);
+  document.querySelector(`.shelves [value="${key}"]`)?.remove();
+  return card;
+}
+
+// The work list was changed, or refused: it is said. After a card was kept it looks again in silence.
+function speak(work) {
+  const slip = work.querySelector(".slip") || (work.dataset.asked && work.querySelector(".swapped"));
+  if (!slip) return;
+  slip.tabIndex = -1;
+  slip.focus();
+}
+
 // Kept and go on: the next card to do stands open below, what came out stays in sight.
 function openNext(card) {
-  let next = card.nextElementSibling;
-  while (next && next.matches(".done, .closed")) next = next.nextElementSibling;
+  const cards = [...document.querySelectorAll(".card")];
+  const next = cards.slice(cards.indexOf(card) + 1).find((one) => !one.matches(".done, .closed"));
   if (next) next.querySelector("details").open = true;
 }
 

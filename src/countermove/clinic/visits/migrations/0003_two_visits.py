@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("practice", "0004_own_entry_append_only"),
+        ("practice", "0001_initial"),
         ("visits", "0002_append_only"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
