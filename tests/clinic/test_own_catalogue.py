@@ -349,7 +349,7 @@ def test_every_number_is_on_a_page(as_ada, site):
     for count in counts_of(load_catalogue()):
         page = words(as_ada.get(reverse("catalogue_numbers", args=[site.pk, count.file])))
         assert page.count('class="value"') == count.numbers
-        assert page.count('class="from-memory"') == count.from_memory
+        assert bool(count.from_memory) is ('class="from-memory"' in page)
     only = words(
         as_ada.get(reverse("catalogue_numbers", args=[site.pk, "norms"]), {"how": "from-memory"})
     )
