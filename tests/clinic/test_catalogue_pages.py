@@ -71,12 +71,12 @@ def test_a_drill_says_what_opens_it(page):
     assert "Drop landing: quiet, both feet together" in gates
 
 
-def test_no_drawing_is_done_for_the_page_and_no_query_beyond_the_user(
+def test_no_drawing_is_done_for_the_page_and_no_query_beyond_user_and_site(
     client, ada, django_assert_max_num_queries
 ):
     client.force_login(ada)
-    session_and_user = 2
-    with django_assert_max_num_queries(session_and_user):
+    session_user_sites_and_own_entries = 4
+    with django_assert_max_num_queries(session_user_sites_and_own_entries):
         answer = client.get("/drills/")
     assert b"<path d=" not in answer.content.split(b"ladder")[1]
     assert answer.content.count(b"<img ") == len(DRILLS)

@@ -2,6 +2,7 @@
 
 import uuid
 from datetime import date
+from pathlib import Path
 
 import pytest
 from django.db import DatabaseError, connection, transaction
@@ -305,6 +306,43 @@ def test_an_own_drill_that_takes_a_place_keeps_what_closes_and_what_comes_before
     assert set(built_in[key].tags) <= set(own.tags)
     assert {g.test for g in built_in[key].gates if g.test} == {g.test for g in own.gates if g.test}
     assert own.achilles == built_in[key].achilles
+
+
+def test_a_test_that_takes_a_place_is_answered_by_the_same_drills(as_ada, site):
+    add(as_ada, site, "tests", measuring(supersedes="lunge_distance"))
+    key, catalogue = OwnEntry.objects.get().key, catalogue_of(site)
+    assert "lunge_distance" not in current(catalogue.tests)
+    built_in = load_catalogue().drills
+    helping = {name for name, one in built_in.items() if "lunge_distance" in one.helps}
+    assert helping == {name for name, one in catalogue.drills.items() if key in one.helps}
+    assert helping
+
+
+def test_the_page_of_an_own_drill_opens_at_its_site_alone(as_ada, site, ben, cleo):
+    add(as_ada, site, "drills")
+    page = reverse("drill", args=[OwnEntry.objects.get().key])
+    for user, status in ((ben, 200), (cleo, 404)):
+        as_ada.force_login(user)
+        assert as_ada.get(page).status_code == status
+        listed = "Rocking on the wedge" in words(as_ada.get(reverse("drills")))
+        assert listed is (status == 200)
+
+
+# Built-in alone: what is drawn, the order of the questions, and the usual body.
+BUILT_IN_ALONE = {
+    "practice/catalogues.py", "people/convert.py", "work/visit_views.py", "work/jump_pages.py",
+    "work/catalogue_pages.py", "work/catalogue_views.py",
+}  # fmt: skip
+
+
+def test_every_page_takes_the_catalogue_of_its_site():
+    home = Path(catalogues.__file__).parents[1]
+    calls = {
+        str(file.relative_to(home))
+        for file in home.rglob("*.py")
+        if "load_catalogue()" in file.read_text(encoding="utf-8")
+    }
+    assert calls == BUILT_IN_ALONE
 
 
 @pytest.mark.parametrize("kind", FORMS)

@@ -370,7 +370,7 @@ def test_a_page_costs_the_same_for_two_and_for_nine_visits(
 ):
     client.force_login(ada)
     page = reverse("athlete", args=[examined.key])
-    with django_assert_num_queries(19) as few:  # one of them: has the site own entries?
+    with django_assert_num_queries(21) as few:  # one of them: has the site own entries?
         words(client.get(page))
     for day in range(1, 8):
         examined.visits.create(date=date(2026, 9, day), tester=ada)

@@ -16,7 +16,10 @@ from uuid import UUID
 import tomli_w
 
 from countermove.catalogue import Catalogue, load_catalogue
+from countermove.clinic.accounts.models import User
+from countermove.clinic.practice.access import sites_where
 from countermove.clinic.practice.models import OwnEntry, Site
+from countermove.clinic.practice.roles import Action
 from countermove.codec import parse
 from countermove.errors import BadCatalogue
 
@@ -46,6 +49,11 @@ class SiteCatalogue:
 def catalogue_of(site: Site | int) -> Catalogue:
     """Give the catalogue a site works with, by the site or its number; asks one query."""
     return site_catalogue(site).catalogue
+
+
+def catalogues_for(user: User) -> list[Catalogue]:
+    """Give the catalogues somebody may read, one a site; the built-in one without a site."""
+    return [catalogue_of(site) for site in sites_where(user, Action.READ)] or [load_catalogue()]
 
 
 def site_catalogue(site: Site | int) -> SiteCatalogue:

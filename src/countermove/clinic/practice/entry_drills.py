@@ -33,7 +33,7 @@ QUALITIES = (
 )
 COUNTED = ("sets", "reps", "hold", "contacts", "rest", "days_a_week")
 # What a drill keeps of the one whose place it takes; `gates` alone those that ask for a test.
-CARRIED = ("patterns", "gates", "achilles", "patellar", "regressions", "progressions")
+CARRIED = ("patterns", "gates", "achilles", "patellar", "impact", "regressions", "progressions")
 
 
 class DrillForm(EntryForm):

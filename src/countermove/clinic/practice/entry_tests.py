@@ -69,8 +69,8 @@ class TestForm(EntryForm):
         label=_("takes the place of"),
         required=False,
         help_text=_(
-            "Target and drills stay with the old test: add a target for this one, and name it in"
-            " the drills that answer it. What was measured stays with the test it was measured by."
+            "The drills of the old test answer this one too. Its target does not: add one. What was"
+            " measured stays with the test it was measured by."
         ),
     )
     name = words(_("name"))
@@ -167,7 +167,8 @@ class TestForm(EntryForm):
     def table(self, stem: str) -> Table:
         """Give the test."""
         own = self.cleaned_data
-        tags = self.carried("tags").get("tags", [])
+        kept = self.carried("tags", "background", "answered_like")
+        tags = kept.pop("tags", [])
         plain = (
             "name", "link", "tells", "sides", "unit", "better", "methods", "position", "steps",
             "keep", "needs", "substitute", "faults", "cautions",
@@ -179,6 +180,8 @@ class TestForm(EntryForm):
         }
         return filled(
             super().table(stem)
+            | {"answered_like": own.get("supersedes", "")}
+            | filled(kept)
             | {name: own[name] for name in plain}
             | {name: {"value": own[name], **PLANNED} for name in ("trials", "minutes")}
             | {"reads": "number" if own["unit"] else "words", "choices": self._choices()}

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_safe
 
 from countermove.catalogue import Catalogue, Drill, Test, current, load_catalogue
 from countermove.clinic.accounts.requests import SignedInRequest
+from countermove.clinic.practice.catalogues import catalogues_for
 from countermove.clinic.work.catalogue_pages import (
     follows,
     gate_words,
@@ -30,8 +31,9 @@ KINDS: dict[str, Kind] = {"tests": "tests", "drills": "drills"}
 @login_required
 @require_safe
 def drills(request: SignedInRequest) -> HttpResponse:
-    """Show every drill by link, from easy to hard, with what opens it."""
-    catalogue = load_catalogue()
+    """Show every drill by link, from easy to hard; to members of two sites the built-in ones."""
+    first, *others = catalogues_for(request.user)
+    catalogue = load_catalogue() if others else first
     shown = {
         "ladders": ladders(catalogue),
         "count": len(current(catalogue.drills)),
@@ -44,10 +46,11 @@ def drills(request: SignedInRequest) -> HttpResponse:
 @require_safe
 def drill(request: SignedInRequest, key: str) -> HttpResponse:
     """Show one drill: moving, with steps, dose, gates, loads and sources."""
-    catalogue = load_catalogue()
-    found = catalogue.drills.get(key)
-    if found is None:
+    catalogues = catalogues_for(request.user)
+    catalogue = next((one for one in catalogues if key in one.drills), None)
+    if catalogue is None:
         raise Http404
+    found = catalogue.drills[key]
     name = {other: entry.name for other, entry in catalogue.drills.items()}
     shown = {
         "drill": found,
