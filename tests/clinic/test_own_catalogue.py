@@ -17,9 +17,10 @@ from countermove.clinic.practice.evidence import FILES, counts_of
 from countermove.clinic.practice.models import AccessEntry, OwnEntry
 from countermove.clinic.practice.own_entries import in_plain_words
 from countermove.clinic.practice.roles import ALLOWED, Action, Role
+from countermove.clinic.work.examinations import examine_athlete
 from countermove.clinic.work.models import Result
 from countermove.record import Status, Verdict
-from tests.clinic.conftest import person
+from tests.clinic.conftest import password_given, person
 
 pytestmark = pytest.mark.django_db
 
@@ -312,6 +313,8 @@ def test_a_test_that_takes_a_place_is_answered_by_the_same_drills(as_ada, site):
     add(as_ada, site, "tests", measuring(supersedes="lunge_distance"))
     key, catalogue = OwnEntry.objects.get().key, catalogue_of(site)
     assert "lunge_distance" not in current(catalogue.tests)
+    keys = list(catalogue.tests)
+    assert keys[keys.index("lunge_distance") + 1] == key  # its card stands where the old one stood
     built_in = load_catalogue().drills
     helping = {name for name, one in built_in.items() if "lunge_distance" in one.helps}
     assert helping == {name for name, one in catalogue.drills.items() if key in one.helps}
@@ -326,6 +329,48 @@ def test_the_page_of_an_own_drill_opens_at_its_site_alone(as_ada, site, ben, cle
         assert as_ada.get(page).status_code == status
         listed = "Rocking on the wedge" in words(as_ada.get(reverse("drills")))
         assert listed is (status == 200)
+
+
+def test_entries_cannot_take_each_others_place(as_ada, site):
+    add(as_ada, site, "drills", drill(name="Wedge"))
+    first = OwnEntry.objects.get()
+    add(as_ada, site, "drills", drill(name="Board", supersedes=first.key))
+    second = OwnEntry.objects.latest("pk")
+    change = reverse("entry_change", args=[site.pk, "drills", first.key])
+    answer = as_ada.post(change, drill(name="Wedge", supersedes=second.key))
+    assert answer.status_code == 422
+    assert "takes the place of what takes its place" in words(answer).replace("&#x27;", "'")
+    assert OwnEntry.objects.count() == 2
+
+
+def test_a_test_that_recordings_are_judged_by_keeps_its_place(as_ada, site):
+    answer = add(as_ada, site, "tests", measuring(supersedes="cmj"))
+    assert answer.status_code == 422
+    numbers = words(as_ada.get(reverse("catalogue_numbers", args=[site.pk, "tests"])))
+    assert "?from=heel_raise" in numbers
+    assert "?from=cmj" not in numbers
+
+
+def test_an_own_drill_comes_onto_the_work_list_and_the_sheet_without_a_picture(
+    client, site, ada, juno
+):
+    client = password_given(client, ada)
+    tasks = examine_athlete(juno, load_catalogue()).tasks
+    old = load_catalogue().drills[tasks[0].drill]
+    name = "Wedge #1 *[loose]* $x$ <b>"
+    sent = drill(
+        name=name, supersedes=tasks[0].drill, helps=list(old.helps), quality=old.quality.value,
+        links=[link.value for link in old.links], side=old.side, needs="",
+    )  # fmt: skip
+    assert add(client, site, "drills", sent).status_code == 302
+    key = OwnEntry.objects.get().key
+    assert key in {task.drill for task in examine_athlete(juno, catalogue_of(site)).tasks}
+    assert "Wedge #1 *[loose]* $x$ &lt;b&gt;" in words(
+        client.get(reverse("athlete", args=[juno.key]))
+    )
+    sheet = client.get(reverse("hand-out", args=[juno.key]))
+    assert sheet.status_code == 200
+    assert sheet.content.startswith(b"%PDF")
 
 
 # Built-in alone: what is drawn, the order of the questions, and the usual body.

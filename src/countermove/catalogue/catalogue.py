@@ -84,7 +84,7 @@ class Catalogue:
                         f' and write supersedes = "{key}" to replace that entry'
                     )
                 files[name][key] = entry
-        return _build(files)
+        return _build({name: in_place(entries) for name, entries in files.items()})
 
     def targets_of(self, test: str) -> tuple[Target, ...]:
         """Give the targets in force for a test."""
@@ -99,6 +99,25 @@ def current(entries: Mapping[str, E]) -> dict[str, E]:
     """Leave out the entries that another one supersedes."""
     gone = {getattr(entry, "supersedes", "") for entry in entries.values()}
     return {key: entry for key, entry in entries.items() if key not in gone}
+
+
+def in_place(entries: Mapping[str, E]) -> dict[str, E]:
+    """Put each entry right behind the one it supersedes: among equals the order counts."""
+    ordered: dict[str, E] = {}
+    behind: dict[str, list[str]] = {}
+    for key, entry in entries.items():
+        behind.setdefault(getattr(entry, "supersedes", ""), []).append(key)
+
+    def place(key: str) -> None:
+        if key not in ordered:
+            ordered[key] = entries[key]
+            for follower in behind.get(key, ()):
+                place(follower)
+
+    for key, entry in entries.items():
+        if getattr(entry, "supersedes", "") in ("", key):
+            place(key)
+    return ordered | {key: entry for key, entry in entries.items() if key not in ordered}
 
 
 def norm_for(

@@ -21,7 +21,7 @@ from countermove.clinic.practice.catalogues import SiteCatalogue, site_catalogue
 from countermove.clinic.practice.entry_drills import DrillForm
 from countermove.clinic.practice.entry_form import EntryForm, Table, bare, plain
 from countermove.clinic.practice.entry_targets import NormForm, TargetForm
-from countermove.clinic.practice.entry_tests import TestForm
+from countermove.clinic.practice.entry_tests import RECORDED, TestForm
 from countermove.clinic.practice.evidence import (
     FILES,
     STATUS_WORDS,
@@ -116,6 +116,7 @@ def numbers(request: SignedInRequest, pk: int, file: str) -> HttpResponse:
         "files": FILES,
         "statuses": STATUS_WORDS,
         "own_kind": file in FORMS,
+        "recorded": RECORDED,
         "may_manage": may(request.user, site, Action.MANAGE),
     }
     return render(request, "practice/numbers.html", shown)

@@ -107,13 +107,15 @@ def strict(entries: Iterable[OwnEntry]) -> Catalogue:
     Raises
     ------
     BadCatalogue
-        If the loader refuses one, or if two targets would be in force for one test.
+        If the loader refuses one, if entries take each other's place, or if two targets would be in
+        force for one test.
     """
     documents: dict[str, str] = {}
     for entry in entries:
         for file, text in _texts(entry):
             documents[file] = documents.get(file, "") + text + "\n"
     catalogue = load_catalogue().with_practice(documents)
+    _refuse_circles(catalogue)
     for target in catalogue.targets.values():
         _refuse_two(target.test, catalogue)
     return catalogue
@@ -139,4 +141,16 @@ def _texts(entry: OwnEntry) -> Iterable[tuple[str, str]]:
 def _refuse_two(test: str, catalogue: Catalogue) -> None:
     """Refuse two targets for one test: which one counts is not for us to guess."""
     if len(catalogue.targets_of(test)) > 1:
-        raise BadCatalogue(f"targets: {test} has two targets; let one supersede the other")
+        raise BadCatalogue(f"targets: {test}: two are in force; let one supersede the other")
+
+
+def _refuse_circles(catalogue: Catalogue) -> None:
+    """Refuse entries that take each other's place: none of them would count."""
+    for file in OwnEntry.Kind.values:
+        entries = catalogue.files()[file]
+        for start in entries:
+            key, met = start, {start}
+            while (key := entries[key].supersedes) and key not in met:
+                met.add(key)
+            if key and len(met) > 1 and key == start:
+                raise BadCatalogue(f"{file}: {start}: it takes the place of what takes its place")

@@ -24,7 +24,7 @@ from countermove.clinic.practice.entry_form import (
     source_table,
     words,
 )
-from countermove.record import Link
+from countermove.record import JumpKind, Link
 
 UNITS = (
     ("", _("none: it is answered in words")),
@@ -36,6 +36,7 @@ UNITS = (
 )  # fmt: skip
 LINKS = [*((link.value, _(link.value)) for link in Link), ("", _("the jump itself"))]
 GOOD = {"+": True, "-": False}
+RECORDED = frozenset(kind.value for kind in JumpKind)  # a recording is judged by these tests
 FIXED = ("sides", "unit", "methods")
 
 
@@ -135,7 +136,9 @@ class TestForm(EntryForm):
     error_where = words(_("where the error is said"), length=200, required=False)
 
     def offer(self) -> None:
-        """Offer what cautions close."""
+        """Offer what cautions close, and the tests whose place may be taken: no recording's."""
+        field: Any = self.fields["supersedes"]
+        field.choices = [pair for pair in field.choices if pair[0] not in RECORDED]
         self.choose("tags", tags_closed(self))
 
     def clean(self) -> dict[str, Any]:
