@@ -65,6 +65,14 @@ function takenOff(place) {
   return card;
 }
 
+// The work list looks again after a card was kept, but not under a hand that is writing in it.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const work = event.detail.target, looks = event.detail.requestConfig?.verb === "get";
+  if (!looks || work.id !== "work") return;
+  const writes = [...work.querySelectorAll("input:not([type=hidden])")].some((field) => field.value.trim());
+  if (writes || work.contains(document.activeElement)) event.detail.shouldSwap = false;
+});
+
 // The work list was changed, or refused: it is said. After a card was kept it looks again in silence.
 function speak(work) {
   const slip = work.querySelector(".slip") || (work.dataset.asked && work.querySelector(".swapped"));
