@@ -197,3 +197,4 @@ def test_offers_name_easier_further_and_alike_and_what_closes_them():
         if offer.how is Instead.SWAP:
             assert other.quality is drill.quality
             assert set(other.helps) & set(drill.helps)
+            assert not other.patterns or set(other.patterns) & set(drill.patterns)

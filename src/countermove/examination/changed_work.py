@@ -44,8 +44,8 @@ def offers_for(task: Task, tasks: Iterable[Task], bench: Bench) -> tuple[Offer, 
     """
     Give the drills that may stand in place of a task: easier, further, then others of its kind.
 
-    Others of its kind help one of the same tests with the same quality. What is on the list already
-    is left out.
+    Others of its kind help one of the same tests with the same quality, and fit the same pattern.
+    What is on the list already is left out.
     """
     drills = current(bench.catalogue.drills)
     taken = {one.drill for one in tasks}
@@ -72,7 +72,7 @@ def _alike(key: str, drills: dict[str, Drill]) -> dict[str, Instead]:
     of_a_kind = [
         (other, drill)
         for other, drill in drills.items()
-        if drill.quality is one.quality and set(drill.helps) & set(one.helps) and other != key
+        if other != key and _is_of_a_kind(drill, one)
     ]
     of_a_kind.sort(key=lambda pair: order_of(pair[1]))
     ways += [(other, Instead.SWAP) for other, _drill in of_a_kind]
@@ -81,6 +81,16 @@ def _alike(key: str, drills: dict[str, Drill]) -> dict[str, Instead]:
         if other in drills:
             alike.setdefault(other, how)
     return alike
+
+
+def _is_of_a_kind(drill: Drill, one: Drill) -> bool:
+    """Tell whether two drills help one test with one quality, and fit one pattern if any."""
+    patterned = drill.patterns and one.patterns
+    return (
+        drill.quality is one.quality
+        and bool(set(drill.helps) & set(one.helps))
+        and (not patterned or bool(set(drill.patterns) & set(one.patterns)))
+    )
 
 
 def changed_tasks(

@@ -89,7 +89,12 @@ def _named(table: Table, catalogue: Catalogue) -> str:
     if "name" in table:
         return str(table["name"])
     test = catalogue.tests.get(table["test"])
-    about = (test.name if test else str(table["test"]), str(table.get("population", "")))
+    asked = table.get("value", {})
+    about = (
+        test.name if test else str(table["test"]),
+        str(table.get("population", "")),
+        f"{table['sense']} {asked['value']:g} {asked['unit']}" if asked else "",
+    )
     return ": ".join(part for part in about if part)
 
 
@@ -248,13 +253,9 @@ def _said(form: EntryForm) -> list[tuple[Any, list[tuple[Any, Any]]]]:
 
 
 def _value(field: Any) -> list[str]:
-    """Give what a field holds, as words; a kept choice by its label."""
+    """Give what a field holds, a choice by its label; no link is the jump itself."""
     value = field.initial
     names = {str(key): str(label) for key, label in getattr(field.field, "choices", [])}
     values = value if isinstance(value, list | tuple) else [value]
-    kept = [str(one) for one in values if one is not None]
-    return [said for one in kept if (said := names.get(one, _as_read(one)))]
-
-
-def _as_read(text: str) -> str:
-    return text.removesuffix(".0")
+    told = [one for one in values if one is not None and (one != "" or field.name == "link")]
+    return [names.get(str(one), str(one)) for one in told]

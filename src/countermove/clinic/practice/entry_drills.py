@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from countermove.catalogue import Quality
+from countermove.catalogue import Quality, current
 from countermove.clinic.practice.entry_form import (
     PLANNED,
     EntryForm,
@@ -17,6 +17,7 @@ from countermove.clinic.practice.entry_form import (
     filled,
     number,
     pick,
+    sentence,
     several,
     words,
 )
@@ -47,7 +48,7 @@ class DrillForm(EntryForm):
         (_("When it is given"), ("helps", "tags", "after", "after_why"), False),
     )
 
-    name = words(_("name"), length=120)
+    name = words(_("name"))
     links = several(_("links"), ((link.value, _(link.value)) for link in Link))
     quality = pick(_("what it trains"), QUALITIES)
     side = pick(_("sides"), [("each", _("one at a time")), ("both", _("both together"))])
@@ -56,9 +57,9 @@ class DrillForm(EntryForm):
         ((level.value, _(level.value)) for level in Level),
         initial=Level.BEGINNER.value,
     )
-    steps = Lines(rows=5, label=_("steps, one a line, as said to the athlete"))
-    cue = words(_("cue, a few words"), length=120)
-    stop = words(_("when to stop"))
+    steps = Lines(rows=5, label=_("steps, as said to the athlete"))
+    cue = words(_("cue"))
+    stop = sentence(_("when to stop"))
     sets = forms.IntegerField(label=_("sets"), min_value=1, max_value=20)
     reps = forms.IntegerField(label=_("repetitions"), min_value=1, max_value=200, required=False)
     hold = number(_("hold, seconds"), min_value=1, max_value=600, required=False)
@@ -67,11 +68,11 @@ class DrillForm(EntryForm):
     )
     rest = number(_("rest, seconds"), min_value=0, max_value=900, required=False)
     days_a_week = forms.IntegerField(label=_("days a week"), min_value=1, max_value=7)
-    tempo = words(_("tempo"), length=120, required=False)
-    load = words(_("load"), length=120, required=False)
+    tempo = words(_("tempo"), required=False)
+    load = words(_("load"), required=False)
     minutes = number(_("minutes"), min_value=0.5, max_value=120)
-    needs = Lines(rows=2, label=_("what it needs, one a line"), required=False)
-    substitute = words(_("what else will do"), required=False)
+    needs = Lines(rows=2, label=_("what it needs"), required=False)
+    substitute = sentence(_("what else will do"), required=False)
     place = words(_("where"), length=80, initial="anywhere")
     helps = several(
         _("given where one of these falls short"),
@@ -87,7 +88,7 @@ class DrillForm(EntryForm):
 
     def offer(self) -> None:
         """Offer tests, tags and drills."""
-        self.choose("helps", self.named("tests"))
+        self.choose("helps", [(k, t.name) for k, t in current(self.catalogue.tests).items()])
         self.choose("tags", tags_closed(self))
         self.choose("after", [("", _("none")), *self.named("drills")])
 

@@ -8,6 +8,7 @@ from typing import Any, ClassVar, NamedTuple
 
 import msgspec
 from django import forms
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from countermove.catalogue import Catalogue, current
@@ -43,8 +44,10 @@ def one_a_line(text: str) -> list[str]:
 class Lines(forms.CharField):
     """Several things, one a line."""
 
-    def __init__(self, rows: int = 4, **kwargs: Any) -> None:
-        super().__init__(widget=forms.Textarea(attrs={"rows": rows}), max_length=4000, **kwargs)
+    def __init__(self, rows: int = 4, help_text: Any = "", **kwargs: Any) -> None:
+        area = forms.Textarea(attrs={"rows": rows})
+        told = format_lazy("{} {}", _("One a line."), help_text) if help_text else _("One a line.")
+        super().__init__(widget=area, max_length=4000, help_text=told, **kwargs)
 
     def clean(self, value: Any) -> list[str]:
         """Give the lines."""
@@ -55,9 +58,25 @@ class Lines(forms.CharField):
         return "\n".join(value) if isinstance(value, list | tuple) else value
 
 
-def words(label: Any, *, length: int = 400, **kwargs: Any) -> forms.CharField:
-    """Ask for one line of words."""
+class Sentence(forms.CharField):
+    """A sentence or two: room to read it whole, kept as one line."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(widget=forms.Textarea(attrs={"rows": 2}), **kwargs)
+
+    def clean(self, value: Any) -> str:
+        """Give it without line ends."""
+        return " ".join(super().clean(value).split())
+
+
+def words(label: Any, *, length: int = 120, **kwargs: Any) -> forms.CharField:
+    """Ask for a few words."""
     return forms.CharField(label=label, max_length=length, **kwargs)
+
+
+def sentence(label: Any, *, length: int = 400, **kwargs: Any) -> Sentence:
+    """Ask for a sentence."""
+    return Sentence(label=label, max_length=length, **kwargs)
 
 
 def number(label: Any, **kwargs: Any) -> forms.FloatField:
@@ -96,19 +115,21 @@ class EntryForm(forms.Form):
     parts: ClassVar[tuple[tuple[Any, tuple[str, ...], bool], ...]]
 
     supersedes = forms.ChoiceField(label=_("takes the place of"), required=False)
-    basis = pick(_("what it rests on"), BASES, initial=Status.OUR_DEFAULT.value)
-    citation = words(
+    basis = pick(_("it rests on"), BASES, initial=Status.OUR_DEFAULT.value)
+    citation = sentence(
         _("publication"),
         required=False,
         help_text=_("Authors, title, journal, year. Needed where it rests on a publication."),
     )
-    doi = words(_("DOI"), length=120, required=False)
+    doi = words(_("DOI"), required=False)
     where = words(
         _("where it is said"),
         length=200,
         help_text=_("Table or page of the publication; or whose habit, and since when."),
     )
-    reason = words(_("why you add or change it"), help_text=_("Stays on record beside your name."))
+    reason = sentence(
+        _("why you add or change it"), help_text=_("Stays on record beside your name.")
+    )
     sent_as = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
 
     COMMON: ClassVar[tuple[tuple[Any, tuple[str, ...], bool], ...]] = (
@@ -226,5 +247,6 @@ def plain(table: Any) -> Any:
 
 
 def bare(value: Any) -> Any:
-    """Give a number without its citation."""
-    return value["value"] if isinstance(value, dict) and "value" in value else value
+    """Give a number without its citation, a whole one without its point."""
+    value = value["value"] if isinstance(value, dict) and "value" in value else value
+    return int(value) if isinstance(value, float) and value.is_integer() else value

@@ -8,7 +8,15 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from countermove.catalogue import current
-from countermove.clinic.practice.entry_form import EntryForm, Table, filled, number, pick, words
+from countermove.clinic.practice.entry_form import (
+    EntryForm,
+    Table,
+    filled,
+    number,
+    pick,
+    sentence,
+    words,
+)
 from countermove.record import Sex
 
 MEASURES = ("mean", "median", "sd", "low", "high")
@@ -46,7 +54,7 @@ class TargetForm(ForTest):
 
     sense = pick(_("asked is"), [("at least", _("at least")), ("at most", _("at most"))])
     value = number(_("value, in the unit of the test"))
-    why = words(
+    why = sentence(
         _("why jumping asks for it"),
         help_text=_("In words you would say to the athlete. A group's mean is no reason."),
     )

@@ -19,6 +19,7 @@ from countermove.clinic.practice.entry_form import (
     filled,
     number,
     pick,
+    sentence,
     several,
     source_table,
     words,
@@ -72,9 +73,9 @@ class TestForm(EntryForm):
             " the drills that answer it. What was measured stays with the test it was measured by."
         ),
     )
-    name = words(_("name"), length=120)
+    name = words(_("name"))
     link = pick(_("link"), LINKS, required=False, initial=Link.ANKLE.value)
-    tells = words(_("what it tells, in a sentence"))
+    tells = sentence(_("what it tells, in a sentence"))
     sides = pick(_("sides"), [("each", _("left and right")), ("both", _("both together"))])
     unit = forms.ChoiceField(label=_("unit"), choices=UNITS, required=False, initial="cm")
     better = pick(
@@ -83,7 +84,7 @@ class TestForm(EntryForm):
         initial="higher",
     )
     answers = Lines(
-        label=_("answers, one a line"),
+        label=_("answers"),
         required=False,
         help_text=_(
             "Only for a test in words. Begin a line with + if it meets what jumping asks,"
@@ -92,18 +93,18 @@ class TestForm(EntryForm):
     )
     methods = Lines(
         rows=2,
-        label=_("ways to measure it, one a line"),
+        label=_("ways to measure it"),
         help_text=_("The usual way first: tape, goniometer, eye. Two ways are never mixed."),
     )
-    position = words(_("position, and what is fixed"), length=600)
-    steps = Lines(rows=5, label=_("steps, one a line, as said to the athlete"))
+    position = sentence(_("position, and what is fixed"), length=600)
+    steps = Lines(rows=5, label=_("steps, as said to the athlete"))
     trials = forms.IntegerField(label=_("trials"), min_value=1, max_value=20, initial=3)
     keep = pick(_("kept is"), [("mean", _("the mean")), ("best", _("the best"))], initial="mean")
     minutes = number(_("minutes"), min_value=0.5, max_value=60, initial=3)
-    needs = Lines(rows=2, label=_("what it needs, one a line"), required=False)
-    substitute = words(_("what else will do"), required=False)
-    faults = Lines(rows=3, label=_("common faults, one a line"), required=False)
-    cautions = Lines(rows=3, label=_("cautions, one a line"), required=False)
+    needs = Lines(rows=2, label=_("what it needs"), required=False)
+    substitute = sentence(_("what else will do"), required=False)
+    faults = Lines(rows=3, label=_("common faults"), required=False)
+    cautions = Lines(rows=3, label=_("cautions"), required=False)
     lowest = number(_("below this it is a slip of the pen"), required=False)
     highest = number(_("above this it is a slip of the pen"), required=False)
     tags = several(
@@ -130,7 +131,7 @@ class TestForm(EntryForm):
     )
     error_population = words(_("found in whom"), length=200, required=False)
     error_basis = pick(_("the error rests on"), BASES, initial=BASES[0][0])
-    error_citation = words(_("publication of the error"), required=False)
+    error_citation = sentence(_("publication of the error"), required=False)
     error_where = words(_("where the error is said"), length=200, required=False)
 
     def offer(self) -> None:

@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any, NamedTuple
 
 from django.utils.translation import gettext as _
@@ -35,24 +36,22 @@ STATUS_WORDS = {
 }
 
 
-class Shown(NamedTuple):
-    """One number of an entry."""
+class Evidence(NamedTuple):
+    """What numbers of an entry rest on, and those numbers, each with its name."""
 
-    what: str
-    value: str
+    numbers: list[tuple[str, str]]
     status: Status
-    from_memory: bool
     citation: str
     where: str
 
 
 @dataclass(frozen=True)
 class Shelf:
-    """An entry with its numbers; `superseded` if another one counts in its place."""
+    """An entry with its evidence; `superseded` if another one counts in its place."""
 
     key: str
     name: str
-    numbers: tuple[Shown, ...]
+    evidence: tuple[Evidence, ...]
     own: bool
     superseded: bool
 
@@ -89,27 +88,37 @@ def statuses_of(catalogue: Catalogue) -> list[tuple[Status, Any, int]]:
 def shelves_of(whole: SiteCatalogue, file: str, *, status: str = "") -> list[Shelf]:
     """Give the entries of a file with their numbers, own ones first; of one status if asked."""
     catalogue, own = whole.catalogue, {row.key for row in whole.own if row.kind == file}
-    numbers: dict[str, list[Shown]] = {}
+    numbers: dict[str, list[tuple[str, Cited]]] = {}
     for key, path, number in numbers_of(catalogue, file):
         if not status or number.status == status:
-            numbers.setdefault(key, []).append(_shown(path, number, catalogue))
+            numbers.setdefault(key, []).append((path, number))
     in_force = current(catalogue.files()[file])
     shelves = [
-        Shelf(key, name_of(catalogue, file, key), tuple(found), key in own, key not in in_force)
+        Shelf(
+            key=key,
+            name=name_of(catalogue, file, key),
+            evidence=tuple(_evidence(found, catalogue)),
+            own=key in own,
+            superseded=key not in in_force,
+        )
         for key, found in numbers.items()
     ]
     return sorted(shelves, key=lambda shelf: not shelf.own)
 
 
-def _shown(path: str, number: Cited, catalogue: Catalogue) -> Shown:
-    return Shown(
-        what=", ".join(_steps(path)) or _("value"),
-        value=f"{number.value:g} {number.unit}".removesuffix(" 1"),
-        status=number.status,
-        from_memory=number.status is Status.FROM_MEMORY,
-        citation=catalogue.sources[number.source].citation,
-        where=number.where,
-    )
+def _evidence(found: list[tuple[str, Cited]], catalogue: Catalogue) -> Iterator[Evidence]:
+    """Put numbers that rest on the same place of the same source together."""
+    grouped = groupby(found, key=lambda pair: (pair[1].source, pair[1].status, pair[1].where))
+    for (source, status, where), pairs in grouped:
+        numbers = [
+            (", ".join(_steps(path)) or _("value"), written(number)) for path, number in pairs
+        ]
+        yield Evidence(numbers, status, catalogue.sources[source].citation, where)
+
+
+def written(number: Cited) -> str:
+    """Write a number with its unit; a pure number has none to show."""
+    return f"{number.value:g} {number.unit}".removesuffix(" 1")
 
 
 def _steps(path: str) -> Iterator[str]:
@@ -127,6 +136,7 @@ def name_of(catalogue: Catalogue, file: str, key: str) -> str:
     if hasattr(entry, "name"):
         return str(entry.name)
     test = catalogue.tests.get(getattr(entry, "test", ""))
-    about = (test.name if test else "", getattr(entry, "population", ""))
+    asked = f"{entry.sense} {written(entry.value)}" if file == "targets" else ""
+    about = (test.name if test else "", getattr(entry, "population", ""), asked)
     named = ": ".join(part for part in about if part)
     return named or getattr(entry, "question", "") or key.replace("_", " ")

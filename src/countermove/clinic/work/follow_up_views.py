@@ -152,6 +152,7 @@ def _work(
     context = {
         "visit": visit, "athlete": visit.athlete, "scene": scene, "work": made, "error": error,
         "told": told if error else {},
+        "asked": told is not None,
         "may_edit": may(request.user, visit.athlete.site, Action.EDIT),
     }  # fmt: skip
     return render(request, "visits/work.html", context)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import Any
 from uuid import UUID
@@ -19,6 +19,8 @@ from django.views.decorators.http import require_safe
 
 from countermove import record
 from countermove.catalogue import Catalogue
+from countermove.catalogue.check import parts_of
+from countermove.catalogue.entries import Entry
 from countermove.charts import Plate, plate
 from countermove.clinic.accounts.models import Units, User
 from countermove.clinic.accounts.requests import SignedInRequest
@@ -36,7 +38,7 @@ from countermove.clinic.work.jobs_views import latest_analysis
 from countermove.clinic.work.plates import examination_of, occasions_of, person_of
 from countermove.errors import CountermoveError
 from countermove.examination.sentences import source_name
-from countermove.record import Decision, Examination, Link, Verdict, age_on
+from countermove.record import Decision, Examination, Link, Status, Verdict, age_on
 from countermove.safety import clear
 
 SHA256 = re.compile(r"\b[0-9a-f]{64}\b")
@@ -89,7 +91,11 @@ def _found(row: Athlete, found: Examination | None, catalogue: Catalogue) -> dic
         "verdict_rest": " ".join(rest),
         "findings": [_told(finding, catalogue) for finding in found.findings],
         "jumps": [
-            (catalogue.tests[jump.kind].name, jump, _cited(jump.sources, catalogue, [catalogue.tests[jump.kind]]))
+            (
+                catalogue.tests[jump.kind].name,
+                jump,
+                _cited(jump.sources, catalogue, [catalogue.tests[jump.kind]]),
+            )
             for jump in found.jumps
         ],
         "tasks": [
