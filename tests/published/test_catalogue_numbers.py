@@ -299,4 +299,4 @@ def test_no_achilles_peak_but_the_two_that_were_read():
         for key, drill in CATALOGUE.drills.items()
         if drill.achilles and drill.achilles.peak
     }
-    assert peaks == {"single_leg_hop_stick": 7.3}
+    assert peaks == {"heel_raise_seated": 0.5, "single_leg_hop_stick": 7.3}

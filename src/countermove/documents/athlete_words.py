@@ -28,9 +28,12 @@ WORKED = (Verdict.SHORT, Verdict.TOO_CLOSE)
 
 # What a caution's tag means on the floor of a gym.
 CLOSED = {
+    "bending back": "bending your upper back over a roll or bench",
+    "decline squat": "squats on a wedge",
     "drop": "drops from a box or step",
     "end-range dorsiflexion": "pushing an ankle to the end of its bend",
     "end-range hip": "pushing a hip to the end of its range",
+    "end-range knee": "pushing a knee to the end of its range",
     "every test": "every test",
     "fast calf": "fast or springy calf work",
     "heel below level": "lowering a heel below the edge of a step",
@@ -40,7 +43,9 @@ CLOSED = {
     "jump": "jumps",
     "kneeling": "kneeling",
     "kneeling on heels": "sitting back on your heels",
+    "lying on the back": "exercises flat on your back",
     "maximal strength": "lifting as heavy as you can",
+    "one-leg heel raise": "heel raises on one leg",
     "overhead": "work with your arms overhead",
     "single-leg hop": "hops on one leg",
     "strap at the ankle": "a strap at the ankle",
