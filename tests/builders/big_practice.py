@@ -13,7 +13,6 @@ import itertools
 import uuid
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
-from importlib import resources
 from typing import Any
 
 from django.db import models, transaction
@@ -28,8 +27,8 @@ from countermove.clinic.visits.models import Measurement, Recording, Treatment, 
 from countermove.clinic.work.examinations import examine_athlete
 from countermove.clinic.work.models import Result
 from countermove.club import athlete_keys, club_athlete
+from countermove.club.tape import recording_bytes
 
-CLUB = resources.files("countermove.club") / "athletes"
 # Invented; no name of anybody we know.
 GIVEN = [
     "Ilse",
@@ -73,10 +72,7 @@ def practice_of(count: int, *, today: date) -> User:
     ada = User.objects.create(username="ada", name="Ada")
     site = Site.objects.create(name="Harbour Lane (invented)")
     Membership.objects.create(user=ada, site=site, role=Role.OWNER)
-    club = [
-        keep_athlete(club_athlete(key), site, ada, lambda path: (CLUB / path).read_bytes())
-        for key in athlete_keys()
-    ]
+    club = [keep_athlete(club_athlete(key), site, ada, recording_bytes) for key in athlete_keys()]
     for athlete in club:
         examine_athlete(athlete, load_catalogue())
     add_copies(count - len(club), today=today)

@@ -1,7 +1,6 @@
 """A small practice: Ada owns the record's site, Ben reads there, Cleo works elsewhere."""
 
 from datetime import date
-from importlib import resources
 
 import pytest
 
@@ -11,13 +10,13 @@ from countermove.clinic.practice.models import Membership, Site
 from countermove.clinic.practice.roles import Role
 from countermove.clinic.visits.load import keep_athlete
 from countermove.club import club_athlete
+from countermove.club.tape import recording_bytes
 
 PASSWORD = "a-long-password"
-CLUB = resources.files("countermove.club") / "athletes"
 
 
 def read_recording(path):
-    return (CLUB / path).read_bytes()
+    return recording_bytes(path)
 
 
 @pytest.fixture(autouse=True)

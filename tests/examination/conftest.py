@@ -1,12 +1,12 @@
 from dataclasses import replace
 from datetime import date
-from importlib import resources
 from pathlib import Path
 
 import pytest
 
 from countermove.catalogue import build_catalogue, load_catalogue
 from countermove.club import club_athlete
+from countermove.club.tape import recording_bytes
 from countermove.jumps import analyse_jumps
 from countermove.record import (
     Answer,
@@ -20,7 +20,7 @@ from countermove.record import (
     Side,
     Visit,
 )
-from countermove.recordings import read_force
+from countermove.recordings import parse_force
 from countermove.safety import questions_for
 
 SMALL = Path(__file__).parent / "small"
@@ -106,8 +106,6 @@ def read_jumps():
     """Read a recording of the club."""
 
     def read(recording):
-        folder = resources.files("countermove.club") / "recordings"
-        with resources.as_file(folder / recording.path.rpartition("/")[2]) as file:
-            return analyse_jumps(read_force(file), kind=recording.kind)
+        return analyse_jumps(parse_force(recording_bytes(recording.path)), kind=recording.kind)
 
     return read

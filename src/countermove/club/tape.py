@@ -1,16 +1,22 @@
 """
 The club's recordings: simulated from equations of motion, written as files of several layouts.
 
-Run ``python -m countermove.club.tape FOLDER`` to make them again; the same seeds give the same
-bytes. `truth.json` beside them holds what each jump really was, so that a reader can be judged.
+`takes.toml` says what each was made from; the same seeds give the same bytes. A few lie beside it
+as files, to try the commands on. The others are made when they are asked for, a tenth of a second
+each, so that a season of them takes no room. Run ``python -m countermove.club.tape FOLDER`` to
+write every one. `truth.json` holds what each jump of the stored ones really was, so that a reader
+can be judged.
 """
 
 from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
+from enum import StrEnum
+from functools import cache
+from importlib import resources
 from math import sqrt
 from pathlib import Path
 from typing import Any
@@ -18,24 +24,34 @@ from typing import Any
 import numpy as np
 
 from countermove.club.jumper import Jump, Plan, Plates, Simulated, simulate
+from countermove.codec import convert, parse
+from countermove.errors import BadInput
 from countermove.jumps import GRAVITY_M_S2
 from countermove.record import JumpKind
 from countermove.recordings import ForceTrace
 
+RECORDINGS = resources.files("countermove.club") / "recordings"
 INVENTED = "invented: simulated jumps of an invented club"
+
+
+class Layout(StrEnum):
+    """How a recording's table is written."""
+
+    PLAIN = "plain"
+    SEMICOLONS = "semicolons"
+    TABS = "tabs"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Take:
     """One recording to be made: who jumps, what, how high, on which plates, in which layout."""
 
-    name: str
     seed: int
     kind: JumpKind
     mass_kg: float
     heights_m: tuple[float, ...]
     plates: Plates
-    layout: Callable[[ForceTrace], str]
+    layout: Layout
     left_shares: tuple[float, float, float, float] = (0.5, 0.5, 0.5, 0.5)
 
     def plan(self) -> Plan:
@@ -53,8 +69,9 @@ class Take:
 
 
 def plain(trace: ForceTrace) -> str:
-    """Time, left, right in newtons; comma between columns, point in numbers."""
-    return _table(trace, ["time (s)", "left (N)", "right (N)"], ",", [f"# {INVENTED}"])
+    """Time, left, right (or one plate) in newtons; comma between columns, point in numbers."""
+    forces = ["force (N)"] if len(trace.force_n) == 1 else ["left (N)", "right (N)"]
+    return _table(trace, ["time (s)", *forces], ",", [f"# {INVENTED}"])
 
 
 def semicolons(trace: ForceTrace) -> str:
@@ -79,88 +96,55 @@ def _table(trace: ForceTrace, header: list[str], mark: str, heading: list[str]) 
     return "\n".join([*heading, *names, *rows]) + "\n"
 
 
-TAKES = (
-    Take(
-        name="juno-breakwater-cmj",
-        seed=11,
-        kind=JumpKind.CMJ,
-        mass_kg=69.4,
-        heights_m=(0.311, 0.320, 0.323),
-        plates=Plates(offset_n=6.0),
-        layout=plain,
-        left_shares=(0.51, 0.53, 0.54, 0.56),
-    ),
-    Take(
-        name="juno-breakwater-sj",
-        seed=12,
-        kind=JumpKind.SJ,
-        mass_kg=69.4,
-        heights_m=(0.279, 0.287),
-        plates=Plates(offset_n=6.0),
-        layout=plain,
-        left_shares=(0.51, 0.53, 0.54, 0.56),
-    ),
-    Take(
-        name="pim-gullivane-cmj",
-        seed=21,
-        kind=JumpKind.CMJ,
-        mass_kg=80.5,
-        heights_m=(0.352, 0.358, 0.349),
-        plates=Plates(rate_hz=500.0, noise_n=3.0),
-        layout=semicolons,
-    ),
-    Take(
-        name="pim-gullivane-sj",
-        seed=22,
-        kind=JumpKind.SJ,
-        mass_kg=80.5,
-        heights_m=(0.351, 0.355),
-        plates=Plates(rate_hz=500.0, noise_n=3.0),
-        layout=semicolons,
-    ),
-    Take(
-        name="tove-harbourne-cmj",
-        seed=31,
-        kind=JumpKind.CMJ,
-        mass_kg=75.2,
-        heights_m=(0.402, 0.411, 0.408),
-        plates=Plates(rate_hz=1200.0),
-        layout=tabs,
-    ),
-    Take(
-        name="tove-harbourne-sj",
-        seed=32,
-        kind=JumpKind.SJ,
-        mass_kg=75.2,
-        heights_m=(0.371, 0.366),
-        plates=Plates(rate_hz=1200.0),
-        layout=tabs,
-    ),
-    Take(
-        name="kasimir-mooring-cmj",
-        seed=41,
-        kind=JumpKind.CMJ,
-        mass_kg=94.8,
-        heights_m=(0.447,),
-        plates=Plates(),
-        layout=plain,
-    ),
-)
+LAYOUTS: dict[Layout, Callable[[ForceTrace], str]] = {
+    Layout.PLAIN: plain,
+    Layout.SEMICOLONS: semicolons,
+    Layout.TABS: tabs,
+}
 
 
-def record(take: Take) -> tuple[str, Simulated]:
+@cache
+def takes() -> Mapping[str, Take]:
+    """Read what every recording is made from, by the recording's name."""
+    text = (RECORDINGS / "takes.toml").read_text(encoding="utf-8")
+    return convert(parse(text), dict[str, Take])
+
+
+def stored() -> tuple[str, ...]:
+    """Give the names of the recordings that lie in the package as files."""
+    return tuple(name for name in takes() if (RECORDINGS / f"{name}.csv").is_file())
+
+
+def recording_bytes(path: str) -> bytes:
+    """
+    Give a recording of the club by the path in its athlete's file: read, or made on the spot.
+
+    Raises
+    ------
+    BadInput
+        If the club has no such recording.
+    """
+    name = path.rpartition("/")[2].removesuffix(".csv")
+    if name not in takes():
+        raise BadInput(f"{path!r} is no recording of the club; `takes.toml` lists them")
+    file = RECORDINGS / f"{name}.csv"
+    return file.read_bytes() if file.is_file() else record(name)[0].encode("utf-8")
+
+
+def record(name: str) -> tuple[str, Simulated]:
     """Make one recording: the text of its file, and what it was made from."""
-    simulated = simulate(take.plan(), take.seed, name=take.name)
-    return take.layout(simulated.trace), simulated
+    take = takes()[name]
+    simulated = simulate(take.plan(), take.seed, name=name)
+    return LAYOUTS[take.layout](simulated.trace), simulated
 
 
-def main(folder: Path) -> None:
-    """Write every recording and `truth.json` into a folder."""
+def main(folder: Path, names: Iterable[str] = ()) -> None:
+    """Write recordings, all of them unless some are named, and their `truth.json` into a folder."""
     truths: dict[str, Any] = {}
-    for take in TAKES:
-        text, simulated = record(take)
-        (folder / f"{take.name}.csv").write_text(text, encoding="utf-8", newline="\n")
-        truths[take.name] = [_rounded(asdict(truth)) for truth in simulated.truths]
+    for name in names or takes():
+        text, simulated = record(name)
+        (folder / f"{name}.csv").write_text(text, encoding="utf-8", newline="\n")
+        truths[name] = [_rounded(asdict(truth)) for truth in simulated.truths]
     body = {"note": INVENTED, "recordings": truths}
     text = json.dumps(body, indent=1) + "\n"
     (folder / "truth.json").write_text(text, encoding="utf-8", newline="\n")
