@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from importlib import resources
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Annotated
@@ -56,9 +55,8 @@ def fill() -> None:
     from countermove.clinic.accounts.models import User
     from countermove.clinic.practice.models import Membership, Site
     from countermove.clinic.practice.roles import Role
-    from countermove.clinic.visits.load import keep_athlete
-    from countermove.clinic.work.examinations import examine_athlete
-    from countermove.club import CLUB_NAME, athlete_keys, club_athlete
+    from countermove.clinic.work.club import bring_in
+    from countermove.club import CLUB_NAME, athlete_keys
 
     user = User(username="demo", name=PRACTITIONER)
     user.set_unusable_password()
@@ -66,25 +64,23 @@ def fill() -> None:
     site = Site.objects.create(name=CLUB_NAME)
     Membership.objects.create(user=user, site=site, role=Role.OWNER)
     catalogue = load_catalogue()
-    athletes = resources.files("countermove.club") / "athletes"
     for key in athlete_keys():
-        row = keep_athlete(club_athlete(key), site, user, lambda p: (athletes / p).read_bytes())
-        examine_athlete(row, catalogue)
+        bring_in(key, site, user, catalogue)
 
 
 def show_text() -> None:
     """Print what was found in everybody."""
     from countermove.catalogue import load_catalogue
-    from countermove.cli.files import examine_file
     from countermove.cli.page import examination_page
-    from countermove.club import CLUB_NAME, athlete_keys
+    from countermove.club import CLUB_NAME, athlete_keys, club_athlete
+    from countermove.club.results import trials_of
+    from countermove.examination import examine
 
     catalogue = load_catalogue()
     typer.echo(f"{CLUB_NAME}. Its people and every number of theirs are made up.\n")
-    with resources.as_file(resources.files("countermove.club")) as folder:
-        for key in athlete_keys():
-            examination = examine_file(folder / "athletes" / f"{key}.toml", catalogue)
-            typer.echo(examination_page(examination, catalogue))
+    for key in athlete_keys():
+        found = examine(club_athlete(key), read_trials=trials_of(key), catalogue=catalogue)
+        typer.echo(examination_page(found, catalogue))
 
 
 def _welcome(address: str) -> str:

@@ -11,7 +11,7 @@ from countermove.record import Athlete
 
 CLUB_NAME = "Harbour Lane Volleyball (invented)"
 
-__all__ = ["CLUB_NAME", "athlete_file", "athlete_keys", "club_athlete"]
+__all__ = ["CLUB_NAME", "athlete_file", "athlete_keys", "club_athlete", "recording_name"]
 
 
 def _athletes() -> Traversable:
@@ -36,6 +36,11 @@ def athlete_file(key: str) -> Traversable:
     if key not in athlete_keys():
         raise BadInput(f"{key!r} is not in the club; use one of {', '.join(athlete_keys())}")
     return _athletes() / f"{key}.toml"
+
+
+def recording_name(path: str) -> str:
+    """Give a recording's name from its path in an athlete's file."""
+    return path.rpartition("/")[2].removesuffix(".csv")
 
 
 def club_athlete(key: str) -> Athlete:

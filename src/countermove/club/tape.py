@@ -23,6 +23,7 @@ from typing import Any
 
 import numpy as np
 
+from countermove.club import recording_name
 from countermove.club.jumper import Jump, Plan, Plates, Simulated, simulate
 from countermove.codec import convert, parse
 from countermove.errors import BadInput
@@ -124,7 +125,7 @@ def recording_bytes(path: str) -> bytes:
     BadInput
         If the club has no such recording.
     """
-    name = path.rpartition("/")[2].removesuffix(".csv")
+    name = recording_name(path)
     if name not in takes():
         raise BadInput(f"{path!r} is no recording of the club; `takes.toml` lists them")
     file = RECORDINGS / f"{name}.csv"

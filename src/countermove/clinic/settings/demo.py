@@ -23,6 +23,12 @@ MIDDLEWARE = [
     *MIDDLEWARE[_after:],
 ]
 
+# The club's recordings are made when somebody opens one.
+STORAGES = {
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    "default": {"BACKEND": "countermove.clinic.work.club.MadeWhenOpened"},
+}
+
 # Nothing of a demo is kept, so nothing waits for the disk.
 DATABASES = {
     "default": SQLITE

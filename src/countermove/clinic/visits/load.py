@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 from uuid import UUID, uuid4
@@ -23,10 +24,25 @@ from countermove.clinic.visits.models import (
 )
 
 
+@dataclass(frozen=True)
+class Promised:
+    """
+    A recording whose bytes come when its file is first opened, by a storage that can make them.
+
+    Attributes
+    ----------
+    sha256 : str
+        Of the bytes.
+    """
+
+    sha256: str
+
+
+ReadFile = Callable[[str], bytes | Promised]
+
+
 @transaction.atomic
-def keep_athlete(
-    whole: record.Athlete, site: Site, by: User, read_file: Callable[[str], bytes]
-) -> Athlete:
+def keep_athlete(whole: record.Athlete, site: Site, by: User, read_file: ReadFile) -> Athlete:
     """
     Write an athlete's record into rows.
 
@@ -39,7 +55,7 @@ def keep_athlete(
     by : User
         Who brings it in; stands as the one who made every row.
     read_file : callable
-        From the path of a recording to its bytes.
+        From the path of a recording to its bytes, or to their promise.
     """
     athlete = Athlete.objects.create(
         site=site,
@@ -96,9 +112,7 @@ def _keep_consent(athlete: Athlete, consent: record.Consent, by: User) -> None:
             )
 
 
-def _keep_visit(
-    athlete: Athlete, visit: record.Visit, by: User, read_file: Callable[[str], bytes]
-) -> None:
+def _keep_visit(athlete: Athlete, visit: record.Visit, by: User, read_file: ReadFile) -> None:
     row = Visit.objects.create(
         athlete=athlete, date=visit.date, tester=by, said=visit.said, note=visit.note,
         follows=_followed(athlete, visit),
@@ -114,8 +128,9 @@ def _keep_visit(
         )
         for one in visit.treatments
     }
-    for one in visit.measurements:
-        _keep_measurement(row, one, treatments, by)
+    Measurement.objects.bulk_create(
+        _measurement(row, one, treatments, by) for one in visit.measurements
+    )
     for recording in visit.recordings:
         keep_recording(row, recording.kind, recording.path, read_file(recording.path), by)
 
@@ -127,10 +142,10 @@ def _followed(athlete: Athlete, visit: record.Visit) -> Visit | None:
     return athlete.visits.filter(date=visit.follows).order_by("pk").last()
 
 
-def _keep_measurement(
+def _measurement(
     visit: Visit, one: record.Measurement, treatments: dict[str, Treatment], by: User
 ) -> Measurement:
-    return Measurement.objects.create(
+    return Measurement(
         visit=visit,
         test=one.test,
         side=one.side,
@@ -152,14 +167,14 @@ def keep_recording(
     visit: Visit,
     kind: record.JumpKind,
     name: str,
-    data: bytes,
+    data: bytes | Promised,
     by: User,
     *,
     options: dict[str, Any] | None = None,
     sent_as: UUID | None = None,
 ) -> Recording:
     """Keep the bytes of a recording with their hash; its file goes by the hash, not by a name."""
-    digest = sha256(data).hexdigest()
+    digest = data.sha256 if isinstance(data, Promised) else sha256(data).hexdigest()
     row = Recording(
         visit=visit,
         kind=kind,
@@ -169,6 +184,10 @@ def keep_recording(
         made_by=by,
         sent_as=sent_as or uuid4(),
     )
-    row.file.save(f"{digest[:32]}.txt", ContentFile(data), save=False)
+    file_name = f"{digest[:32]}.txt"
+    if isinstance(data, Promised):
+        row.file.name = row.file.field.generate_filename(row, file_name)
+    else:
+        row.file.save(file_name, ContentFile(data), save=False)
     row.save()
     return row

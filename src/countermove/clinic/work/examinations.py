@@ -20,6 +20,7 @@ from countermove.codec import EXAMINATION
 from countermove.errors import CountermoveError
 from countermove.examination import examine
 from countermove.examination.headlines import STOPPED
+from countermove.examination.main_job import ReadTrials
 from countermove.record import ClearanceResult, Decision, Examination, Link, Trial, Verdict
 from countermove.safety import clear
 
@@ -27,20 +28,26 @@ KIND = "examination"
 URGENCY = {Decision.REFER: 3, Decision.ASK_FIRST: 2, Decision.NARROWER: 0, Decision.GO_ON: 0}
 
 
-def examine_athlete(athlete: Athlete, catalogue: Catalogue) -> Examination | None:
+def examine_athlete(
+    athlete: Athlete, catalogue: Catalogue, *, read_trials: ReadTrials | None = None
+) -> Examination | None:
     """
     Examine the latest visit and keep what came out; None before the first visit.
 
     The result and the standing row are written in one transaction; the same inputs with the same
     code and catalogue give the result that is there already. Before the first visit the standing
-    row tells clearance alone: somebody who must not train is to be called all the same.
+    row tells clearance alone: somebody who must not train is to be called all the same. Trials are
+    read from the athlete's recordings unless `read_trials` knows them already.
     """
     whole = athlete_record(athlete)
     if not whole.visits:
         stand_unmeasured(athlete, whole, catalogue)
         return None
     found = examine(
-        whole, read_trials=trials_of(athlete), catalogue=catalogue, clearance_on=cleared_on(whole)
+        whole,
+        read_trials=read_trials or trials_of(athlete),
+        catalogue=catalogue,
+        clearance_on=cleared_on(whole),
     )
     with transaction.atomic():
         _keep(athlete, found)

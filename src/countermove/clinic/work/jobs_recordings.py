@@ -65,7 +65,10 @@ def gather(athlete: Athlete) -> bytes:
     BadInput
         If no recording is kept.
     """
-    rows = tuple(map(_recorded, _rows(athlete)))
+    kept = list(_rows(athlete))
+    for row in kept:
+        _open_once(row)
+    rows = tuple(map(_recorded, kept))
     if not rows:
         raise BadInput(_("no recording is kept for this athlete; add one at a visit first"))
     return INPUTS.to_json(ToAnalyse(recordings=rows)).encode()
@@ -87,6 +90,12 @@ def _recorded(row: Recording) -> Recorded:
         options=options_of(row.options),
         events=by_hand,
     )
+
+
+def _open_once(row: Recording) -> None:
+    """Let a storage that makes files when they are opened make this one: the child only reads."""
+    with contextlib.suppress(OSError), row.file.open("rb"):
+        pass
 
 
 def _reading(one: Recorded) -> str:

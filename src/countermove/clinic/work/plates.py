@@ -25,7 +25,7 @@ from countermove.clinic.work.models import Result
 from countermove.codec import EXAMINATION
 from countermove.errors import CountermoveError
 from countermove.examination import checked_visit, summarise
-from countermove.examination.main_job import open_part
+from countermove.examination.main_job import ReadTrials, open_part
 from countermove.figure import Proportions, proportions_of
 from countermove.record import Examination, JumpKind, JumpResult, Trial, Visit
 
@@ -95,6 +95,7 @@ class Heights:
 
     athlete: Athlete
     catalogue: Catalogue
+    read_trials: ReadTrials | None = None  # where trials are known already
 
     def of(self, visit: Visit) -> tuple[JumpResult, ...]:
         """Give the jumps of an earlier visit; a recording that cannot be read gives none."""
@@ -127,7 +128,7 @@ class Heights:
         return sha256(json.dumps(stands_on, sort_keys=True).encode()).hexdigest()
 
     def _summed(self, recordings: Iterable[record.Recording]) -> Iterator[JumpResult]:
-        read = trials_of(self.athlete)
+        read = self.read_trials or trials_of(self.athlete)
         trials: dict[JumpKind, list[Trial]] = {}
         for one in recordings:
             try:
