@@ -12,6 +12,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 from django.utils.timezone import localdate
+from playwright.sync_api import expect
 
 from countermove.clinic.people.models import Clearance
 from countermove.clinic.visits.models import DrillChange, Measurement, Treatment, Visit
@@ -110,11 +111,11 @@ def test_a_first_visit_takes_sixty_actions_at_most(page, sign_in, serious, ada, 
     address, loads = page.url, hand.loads
     for test in FIRST_VISIT:
         fill_card(hand, test, VALUES[test])
-    assert page.locator(".card.done").count() == len(FIRST_VISIT)
+    expect(page.locator(".card.done")).to_have_count(len(FIRST_VISIT))
     lunge = page.locator(LUNGE)
     treat(hand, "lunge_distance", "right", 0)
     treat(hand, "lunge_distance", "right", 1)
-    assert lunge.locator(".loop").count() == 2
+    expect(lunge.locator(".loop")).to_have_count(2)
     assert (page.url, hand.loads) == (address, loads)
     assert serious(page) == []
     assert no_wider_than_the_screen(page)
@@ -261,7 +262,7 @@ def test_watch_counter_and_beat(page, sign_in, ada, visit, cleared):
     page.locator(".shelves [value=single_leg_stance]").click()
     stance = page.locator("#card-single_leg_stance")
     stance.wait_for()
-    assert page.locator(".shelves [value=single_leg_stance]").count() == 0
+    expect(page.locator(".shelves [value=single_leg_stance]")).to_have_count(0)
     watch = stance.get_by_role("button", name="Start the watch").first
     watch.press("Enter")
     page.wait_for_timeout(1200)
