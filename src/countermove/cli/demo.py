@@ -51,14 +51,15 @@ def demo(
 
 
 def fill() -> None:
-    """Bring the club into the practice and examine everybody."""
+    """Bring the club into the practice, with what was found in everybody."""
     from countermove.catalogue import load_catalogue
     from countermove.clinic.accounts.models import User
     from countermove.clinic.practice.models import Membership, Site
     from countermove.clinic.practice.roles import Role
     from countermove.clinic.visits.load import keep_athlete
-    from countermove.clinic.work.examinations import examine_athlete
+    from countermove.clinic.work.examinations import examine_athlete, keep_ready
     from countermove.club import CLUB_NAME, athlete_keys, club_athlete
+    from countermove.club.findings import club_examination
 
     user = User(username="demo", name=PRACTITIONER)
     user.set_unusable_password()
@@ -69,7 +70,8 @@ def fill() -> None:
     athletes = resources.files("countermove.club") / "athletes"
     for key in athlete_keys():
         row = keep_athlete(club_athlete(key), site, user, lambda p: (athletes / p).read_bytes())
-        examine_athlete(row, catalogue)
+        if not keep_ready(row, club_examination(key), catalogue):
+            examine_athlete(row, catalogue)
 
 
 def show_text() -> None:

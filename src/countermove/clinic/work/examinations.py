@@ -48,6 +48,24 @@ def examine_athlete(athlete: Athlete, catalogue: Catalogue) -> Examination | Non
     return found
 
 
+def keep_ready(athlete: Athlete, found: Examination, catalogue: Catalogue) -> bool:
+    """
+    Keep an examination that was made elsewhere, if today's code and catalogue made it.
+
+    Returns
+    -------
+    bool
+        False if it is of another version; then nothing is kept.
+    """
+    if (found.version, found.catalogue) != (__version__, catalogue.version):
+        return False
+    whole = athlete_record(athlete)
+    with transaction.atomic():
+        _keep(athlete, found)
+        stand(athlete, found, whole.clearance)
+    return True
+
+
 def examined(visit: Visit, catalogue: Catalogue) -> tuple[Examination | None, str]:
     """Give the examination of the athlete's latest visit, or None and why there is none."""
     latest = visit.athlete.visits.order_by("-date", "-pk").first()
