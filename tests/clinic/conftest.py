@@ -66,7 +66,7 @@ def agreed(athlete, by, on=date(2026, 1, 1), **more):
 
 
 def lately(key, visits):
-    """Give one of the club with their last visits alone, recorded at the latest: small and known."""
+    """Give one of the club with their last visits alone, the latest with its recordings."""
     whole = club_athlete(key)
     *earlier, latest = whole.visits[-visits:]
     plain = (replace(visit, recordings=()) for visit in earlier)
