@@ -19,17 +19,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchmarks.pages import LONGEST_MS, REQUESTS, SEED, _profile, build, late
+from benchmarks.pages import REQUESTS, SEED, _profile, build, late
 
 ATHLETES = 400
 
 
 @dataclass(frozen=True)
 class Saved:
-    """One save: by the clock on the wall, and how much of it was the commit."""
+    """One save: by the clock on the wall, of that the commit, and by the processor alone."""
 
     wall_ms: float
     commit_ms: float
+    cpu_ms: float
 
 
 class Desk:
@@ -63,12 +64,12 @@ class Desk:
 
         connection.close()  # the server opens a connection a request too
         self.committed_s = 0.0
-        began = time.perf_counter()
+        began, cpu = time.perf_counter(), time.process_time()
         answer = self.client.post(address, told, headers={"HX-Request": "true"})
-        took = time.perf_counter() - began
+        took, worked = time.perf_counter() - began, time.process_time() - cpu
         assert answer.status_code == 200, answer.status_code
         assert kept(answer.content.decode()), "the save was refused"
-        return Saved(1000 * took, 1000 * self.committed_s)
+        return Saved(1000 * took, 1000 * self.committed_s, 1000 * worked)
 
 
 def lunge(side: str, *values: str) -> dict[str, str]:
@@ -105,12 +106,13 @@ def line(what: str, saves: list[Saved]) -> dict[str, str]:
     whole = [one.wall_ms for one in saves]
     ours = [one.wall_ms - one.commit_ms for one in saves]
     commit = statistics.median(one.commit_ms for one in saves)
+    cpu = statistics.median(one.cpu_ms for one in saves)
     measured = (
         f"{statistics.median(whole):.0f} ms with the commit, 95 % within {late(whole):.0f} ms;"
         f" {statistics.median(ours):.0f} and {late(ours):.0f} ms without;"
-        f" the commit alone {commit:.1f} ms"
+        f" the commit alone {commit:.1f} ms, the processor {cpu:.0f} ms"
     )
-    return {"what": what, "measured": measured, "budget": f"95 % within {LONGEST_MS} ms"}
+    return {"what": what, "measured": measured, "budget": "told, none is set"}
 
 
 def measure() -> None:
@@ -123,8 +125,9 @@ def measure() -> None:
     from countermove.clinic.visits.models import Visit  # noqa: PLC0415
 
     desk, today, pick = Desk(), localdate(), random.Random(SEED)
-    follow_ups = list(Visit.objects.exclude(follows=None).order_by("pk"))
     open_ = Standing.objects.filter(urgency=0).values("athlete")
+    begun = Visit.objects.exclude(follows=None).filter(athlete__in=open_)
+    follow_ups = list(begun.order_by("pk"))
     others = Athlete.objects.filter(pk__in=open_).exclude(visits__date=today).order_by("pk")
     fresh = [
         Visit.objects.create(athlete=athlete, date=today, tester=desk.user)
