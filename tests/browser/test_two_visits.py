@@ -211,7 +211,7 @@ def test_a_follow_up_with_nothing_but_keys(page, sign_in, ada, seen):
     type_into(page, "#work .change[open] [name=reason]", "lost the strap")
     press(page, "#work .change[open] [value=ankle_rocking]")
     page.locator("#work .swapped").wait_for()
-    assert page.evaluate("() => document.activeElement.matches('.swapped')")
+    expect(page.locator("#work .swapped")).to_be_focused()
     type_into(page, "#note", "again in a week")
     page.keyboard.press("Tab")
     page.locator("#note-kept").get_by_text("Kept.").wait_for()
