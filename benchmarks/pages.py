@@ -18,6 +18,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 REQUESTS = 50
@@ -61,6 +62,21 @@ def fill(count: int) -> None:
     call_command("migrate", verbosity=0)
     call_command("createcachetable", verbosity=0)
     practice_of(count, today=localdate())
+    follow_up_some(localdate())
+
+
+def follow_up_some(today: date) -> None:
+    """Begin a follow-up of today with as many athletes as pages are asked."""
+    from countermove.clinic.visits.models import Visit  # noqa: PLC0415
+
+    latest: dict[int, Visit] = {}
+    for visit in Visit.objects.filter(date__lt=today).order_by("date", "pk").iterator():
+        latest[visit.athlete_id] = visit
+    some = sorted(latest)[-(REQUESTS + 10) :]
+    Visit.objects.bulk_create(
+        Visit(athlete_id=pk, date=today, tester_id=latest[pk].tester_id, follows=latest[pk])
+        for pk in some
+    )
 
 
 class Practice:
@@ -79,7 +95,9 @@ class Practice:
         self.client.force_login(User.objects.get())
         self.athletes = _some(Athlete.objects.values_list("pk", "key"), pick)
         self.names = _some(Athlete.objects.values_list("pk", "name"), pick)
-        self.visits = _some(Visit.objects.values_list("pk", "key"), pick)
+        self.visits = _some(Visit.objects.filter(follows=None).values_list("pk", "key"), pick)
+        follow_ups = Visit.objects.exclude(follows=None)
+        self.follow_ups = _some(follow_ups.values_list("pk", "key"), pick)
 
     def open(self) -> None:
         """Turn Django to this practice; the server opens a connection a request too."""
@@ -118,6 +136,9 @@ PAGES = {
     ),
     "a visit": lambda practice, number: got(
         practice.client.get(f"/visit/{practice.visits[number]}/")
+    ),
+    "a follow-up": lambda practice, number: got(
+        practice.client.get(f"/visit/{practice.follow_ups[number]}/")
     ),
 }
 

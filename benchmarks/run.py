@@ -12,7 +12,7 @@ from typing import Any
 ROOT = Path(__file__).parent.parent
 PAGE = ROOT / "docs" / "performance.md"
 BEGIN, END = "<!-- measured: begin -->", "<!-- measured: end -->"
-BENCHMARKS = ("start_up", "opening", "jump_metrics", "read_csv", "pages")
+BENCHMARKS = ("start_up", "opening", "jump_metrics", "read_csv", "pages", "saves")
 
 
 def measure(name: str) -> list[dict[str, Any]]:

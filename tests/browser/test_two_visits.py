@@ -12,6 +12,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 from django.utils.timezone import localdate
+from playwright.sync_api import expect
 
 from countermove.clinic.people.models import Clearance
 from countermove.clinic.visits.models import DrillChange, Measurement, Treatment, Visit
@@ -110,11 +111,11 @@ def test_a_first_visit_takes_sixty_actions_at_most(page, sign_in, serious, ada, 
     address, loads = page.url, hand.loads
     for test in FIRST_VISIT:
         fill_card(hand, test, VALUES[test])
-    assert page.locator(".card.done").count() == len(FIRST_VISIT)
+    expect(page.locator(".card.done")).to_have_count(len(FIRST_VISIT))
     lunge = page.locator(LUNGE)
     treat(hand, "lunge_distance", "right", 0)
     treat(hand, "lunge_distance", "right", 1)
-    assert lunge.locator(".loop").count() == 2
+    expect(lunge.locator(".loop")).to_have_count(2)
     assert (page.url, hand.loads) == (address, loads)
     assert serious(page) == []
     assert no_wider_than_the_screen(page)
@@ -136,8 +137,9 @@ def test_a_first_visit_takes_sixty_actions_at_most(page, sign_in, serious, ada, 
 @pytest.fixture
 def seen(juno, ada):
     """Give Juno, measured a week ago whatever today is, cleared and agreed."""
-    for row, days in zip(juno.visits.order_by("-date"), (7, 48), strict=True):
-        Visit.objects.filter(pk=row.pk).update(date=localdate() - timedelta(days=days))
+    for turn, row in enumerate(juno.visits.order_by("-date")):
+        day = localdate() - timedelta(days=7 + 41 * turn)
+        Visit.objects.filter(pk=row.pk).update(date=day)
     Clearance.objects.create(
         athlete=juno, asked=localdate(), expires=localdate() + timedelta(days=180),
         answers=juno.clearances.latest("pk").answers, reviewed_by=ada, made_by=ada,
@@ -209,7 +211,7 @@ def test_a_follow_up_with_nothing_but_keys(page, sign_in, ada, seen):
     type_into(page, "#work .change[open] [name=reason]", "lost the strap")
     press(page, "#work .change[open] [value=ankle_rocking]")
     page.locator("#work .swapped").wait_for()
-    assert page.evaluate("() => document.activeElement.matches('.swapped')")
+    expect(page.locator("#work .swapped")).to_be_focused()
     type_into(page, "#note", "again in a week")
     page.keyboard.press("Tab")
     page.locator("#note-kept").get_by_text("Kept.").wait_for()
@@ -261,7 +263,7 @@ def test_watch_counter_and_beat(page, sign_in, ada, visit, cleared):
     page.locator(".shelves [value=single_leg_stance]").click()
     stance = page.locator("#card-single_leg_stance")
     stance.wait_for()
-    assert page.locator(".shelves [value=single_leg_stance]").count() == 0
+    expect(page.locator(".shelves [value=single_leg_stance]")).to_have_count(0)
     watch = stance.get_by_role("button", name="Start the watch").first
     watch.press("Enter")
     page.wait_for_timeout(1200)

@@ -30,7 +30,8 @@ def said(test):
 
 def test_an_angle_off_the_ground_and_a_lunge_share_no_norm_target_or_series():
     lying, lunge = TESTS["dorsiflexion_lying"], TESTS["lunge_angle"]
-    assert not set(lying.tags) & set(lunge.tags)
+    assert not {error.source for error in lying.errors} & {error.source for error in lunge.errors}
+    assert lying.answered_like != "lunge_angle"
     assert not CATALOGUE.targets_of("dorsiflexion_lying")
     sources = [
         {norm.source for norm in CATALOGUE.norms_of(key) if norm.mean and norm.mean.value < 30}

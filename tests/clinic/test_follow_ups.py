@@ -29,8 +29,9 @@ STRAP = "ankle_mobilisation_strap"
 @pytest.fixture
 def seen(juno, ada):
     """Give Juno, measured a week ago whatever today is, cleared and agreed."""
-    for row, days in zip(juno.visits.order_by("-date"), (7, 48), strict=True):
-        Visit.objects.filter(pk=row.pk).update(date=localdate() - timedelta(days=days))
+    for turn, row in enumerate(juno.visits.order_by("-date")):
+        day = localdate() - timedelta(days=7 + 41 * turn)
+        Visit.objects.filter(pk=row.pk).update(date=day)
     Clearance.objects.create(
         athlete=juno, asked=localdate(), expires=localdate() + timedelta(days=180),
         answers=juno.clearances.latest("pk").answers, reviewed_by=ada, made_by=ada,

@@ -16,9 +16,8 @@ from countermove.clinic.practice.roles import Role
 from countermove.clinic.visits.load import keep_athlete
 from countermove.clinic.work.examinations import examine_athlete
 from countermove.clinic.work.models import Result
-from countermove.club import club_athlete
 from countermove.record import Decision
-from tests.clinic.conftest import person, read_recording
+from tests.clinic.conftest import lately, person, read_recording
 
 pytestmark = pytest.mark.django_db
 
@@ -37,7 +36,7 @@ def examined(juno):
 
 @pytest.fixture
 def kasimir(site, ada):
-    row = keep_athlete(club_athlete("kasimir-mooring"), site, ada, read_recording)
+    row = keep_athlete(lately("kasimir-mooring", 1), site, ada, read_recording)
     examine_athlete(row, load_catalogue())
     return row
 

@@ -391,8 +391,11 @@ def test_a_test_with_a_pose_has_a_picture_and_one_without_leaves_its_place_empty
 
 
 def test_a_card_tells_what_is_known_with_its_source_and_what_nobody_knows(as_ada, visit, cleared):
+    opened = as_ada.post(
+        reverse("card-open", args=[visit.key]), {"test": "lunge_angle"}, follow=True
+    )
+    lunge = opened.content.decode().split('id="card-lunge_angle"')[1].split("</article>")[0]
     card = as_ada.get(reverse("visit", args=[visit.key])).content.decode()
-    lunge = card.split('id="card-lunge_angle"')[1].split("</article>")[0]
     assert "One small group with 12 cases: background, no target. (Backman 2011)" in lunge
     assert "(Malliaras 2006, recalled, not read)" in lunge
     assert "No error between different testers was found for the goniometer." in lunge

@@ -8,6 +8,8 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from countermove.clinic.visits.cards import card_of
+from countermove.clinic.visits.convert import standing
+from countermove.clinic.visits.models import DrillChange
 from countermove.clinic.visits.scene import Scene
 from countermove.clinic.visits.testing_order import in_testing_order
 from countermove.record import Decision, Examination
@@ -45,6 +47,7 @@ def _lines(scene: Scene, found: Examination | None, why_not: str) -> Iterator[st
     else:
         yield from _part(_("Findings"), _findings(found))
         yield from _part(_("Work list"), list(_work(found)))
+    yield from _part(_("Changed on the work list"), list(_changed(scene)))
     yield from _part(_("Note"), [visit.note] if visit.note else [])
     yield ""
     yield _("Checked against every rule listed, which is not a promise. Patterns, not diagnoses.")
@@ -101,3 +104,12 @@ def _findings(found: Examination) -> list[str]:
 def _work(found: Examination) -> Iterator[str]:
     for task in found.tasks:
         yield f"{task.name}, {task.side}: {task.dose}. {task.cue} {task.stop}"
+
+
+def _changed(scene: Scene) -> Iterator[str]:
+    drills = scene.catalogue.drills
+    for row in standing(DrillChange.objects.filter(visit=scene.visit)):
+        if row.drill not in drills or row.into not in drills:
+            continue
+        words = {"new": drills[row.into].name, "old": drills[row.drill].name}
+        yield _("%(new)s in place of %(old)s") % words + f": {row.reason}"

@@ -35,7 +35,6 @@ from countermove.clinic.visits.entries import (
 from countermove.clinic.visits.loops import DROP, KEEP, fitting, reasons_against, treated_side
 from countermove.clinic.visits.models import Measurement, Treatment, Visit
 from countermove.clinic.visits.scene import Scene
-from countermove.clinic.work.follow_ups import follow_up_of
 from countermove.clinic.work.visit_pages import fetched, show
 from countermove.clinic.work.visit_saves import save
 from countermove.errors import BadInput
@@ -246,7 +245,7 @@ def card_open(request: SignedInRequest, key: UUID) -> HttpResponse:
     scene = fetched(request, visit)
     context = {
         "card": card_of(test, scene, is_open=True), "visit": visit, "athlete": visit.athlete,
-        "scene": scene, "follow_up": follow_up_of(scene) if visit.follows_id else None,
+        "scene": scene, "follow_up": visit.follows_id is not None,
     }  # fmt: skip
     return render(request, "visits/card.html", context)
 
@@ -297,7 +296,7 @@ def _answer(
         "card": card_of(test, scene, typed=shown, is_open=True),
         "visit": visit, "athlete": visit.athlete, "scene": scene, "error": loose,
         "trouble": trouble, "saved": not error, "swapped": True,
-        "follow_up": follow_up_of(scene) if visit.follows_id else None,
+        "follow_up": visit.follows_id is not None,
     }  # fmt: skip
     answer = render(request, "visits/card.html", context)
     if not error:

@@ -11,11 +11,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from uuid import uuid4
 
+from django.utils.translation import gettext as _
+
 from countermove.clinic.visits.convert import standing
 from countermove.clinic.visits.models import DrillChange, Visit
 from countermove.clinic.visits.scene import Scene
 from countermove.clinic.visits.templates import FIRST_VISIT
-from countermove.clinic.work.examinations import cleared_on, examined
+from countermove.clinic.work.examinations import cleared_on
+from countermove.clinic.work.plates import examination_of
 from countermove.errors import CountermoveError
 from countermove.examination.changed_work import Offer, offers_for
 from countermove.examination.follow_ups import rechecks
@@ -122,9 +125,15 @@ def _said(test: str, findings: Iterable[Finding]) -> str:
 
 def work_of(scene: Scene) -> Work:
     """Give the work list of a visit with what may be changed of it."""
-    found, why_not = examined(scene.visit, scene.catalogue)
+    athlete, catalogue = scene.visit.athlete, scene.catalogue
+    if athlete.visits.order_by("-date", "-pk").first() != scene.visit:
+        return Work(tasks=(), why_not=_("this is not the latest visit"))
+    try:
+        found = examination_of(athlete, catalogue)
+    except CountermoveError as error:
+        return Work(tasks=(), why_not=str(error))
     if found is None:
-        return Work(tasks=(), why_not=why_not)
+        return Work(tasks=(), why_not=_("nothing is measured yet"))
     laid = lay_out(scene.whole, catalogue=scene.catalogue, clearance_on=cleared_on(scene.whole))
     changed = tuple(_changed(scene))
     return Work(tasks=_changeable(found, laid, scene), notes=found.notes, changed=changed)
