@@ -33,7 +33,8 @@ def without_names(whole):
                 recordings=tuple(replace(r, path="") for r in visit.recordings),
             )
         )
-    clearance = replace(whole.clearance, reviewed_by="")
+    overrides = tuple(replace(one, by="") for one in whole.clearance.overrides)
+    clearance = replace(whole.clearance, reviewed_by="", overrides=overrides)
     consents = tuple(replace(one, by="") for one in whole.consents)
     return replace(whole, key="x", visits=tuple(visits), clearance=clearance, consents=consents)
 

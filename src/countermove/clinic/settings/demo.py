@@ -23,6 +23,8 @@ MIDDLEWARE = [
     *MIDDLEWARE[_after:],
 ]
 
+ROOT_URLCONF = "countermove.clinic.work.tour_urls"
+
 # The club's recordings are made when somebody opens one.
 STORAGES = {
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
