@@ -88,6 +88,7 @@ def _welcome(address: str) -> str:
 
     return (
         f"{CLUB_NAME} is open at {address} on this machine, without a password.\n"
-        "Its people and every number of theirs are made up, and nothing is kept.\n\n"
+        "Its people and every number of theirs are made up, and nothing is kept.\n"
+        f"A tour in five minutes: {address}/tour/\n\n"
         "Ctrl+C ends it."
     )
